@@ -1,0 +1,1 @@
+"""Driveline engineering as pure functions: SI numbers in, SI numbers out, nothing remembered."""

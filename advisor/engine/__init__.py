@@ -1,0 +1,1 @@
+"""The engine: facts, conditions, chain, evidence, plan, trail. Plain Python without I/O."""

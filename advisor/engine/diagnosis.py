@@ -1,0 +1,252 @@
+"""One vehicle under diagnosis: answers in; ranking, plan and trail out."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from .chain import UNKNOWN_TRUTH, Chain, Conflict, Weights
+from .evidence import Belief, Effects, Evidence, Priors
+from .explain import Basis, Explainer, FactBasis, SecondLook, Trail, Turn
+from .network import Network
+from .plan import Plan, Planner, Situation
+from .rules import Rules
+from .values import UNKNOWN, Value
+from .ways import Way
+
+SHOWN_PAIRS = 3
+
+
+class RankedCause(NamedTuple):
+    """A cause and its probability, over singles and pairs."""
+
+    cause: str
+    probability: float
+
+
+class RankedPair(NamedTuple):
+    """Two causes at once, and the probability of exactly that."""
+
+    causes: tuple[str, str]
+    probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class Ranking:
+    """Causes, most probable first; causes that cannot exist on this vehicle are left out.
+
+    `none_probability` is that of *none of the listed*. The causes' probabilities may add up to
+    more than 1 together with it, since two can be there at once. `two_probability` is that of
+    any two being there.
+    """
+
+    causes: tuple[RankedCause, ...]
+    none_probability: float
+    pairs: tuple[RankedPair, ...]
+    two_probability: float
+
+    @property
+    def none_leads(self) -> bool:
+        """Whether *none of the listed* is more probable than every listed cause."""
+        return not self.causes or self.none_probability >= self.causes[0].probability
+
+
+class Engine:
+    """A rulebook made ready once: what all diagnoses of that rulebook share."""
+
+    def __init__(self, rules: Rules) -> None:
+        self.rules = rules
+        self.network = Network(rules)
+        self.effects = Effects(rules)
+        self.priors = Priors(rules)
+        self.planner = Planner(rules, self.effects)
+
+
+class Diagnosis:
+    """The state of one vehicle's diagnosis. Results don't depend on the order of answers."""
+
+    def __init__(self, engine: Engine | Rules) -> None:
+        self.engine = Engine(engine) if isinstance(engine, Rules) else engine
+        rules, network = self.engine.rules, self.engine.network
+        self._chain = Chain(rules, network)
+        self._evidence = Evidence(rules, self.engine.effects)
+        self._explainer = Explainer(
+            rules, network, self.engine.effects, self._chain, self._evidence
+        )
+        self._belief: Belief | None = None
+        for finding in rules.findings:
+            self._evidence.set(finding.id, self._chain.weights(finding.id))
+
+    def answer(self, question: str, value: Value) -> None:
+        """Take an answer, new or changed; UNKNOWN is "don't know". Unknown id: KeyError."""
+        self._take(self._chain.answer(question, value))
+
+    def take_back(self, question: str) -> None:
+        """Forget an answer: the state is then exactly as if it had never been given."""
+        self._take(self._chain.take_back(question))
+
+    def _take(self, changed: Collection[str]) -> None:
+        self._belief = None
+        for finding in changed:
+            self._evidence.set(finding, self._chain.weights(finding))
+
+    # -- facts --
+
+    @property
+    def answers(self) -> dict[str, Value]:
+        """All answers so far by question, "don't know" as UNKNOWN."""
+        return self._chain.answers
+
+    def is_answered(self, question: str) -> bool:
+        """Whether there is an answer, "don't know" included."""
+        return question in self._chain.answers
+
+    def is_asked(self, question: str) -> bool:
+        """Whether the question's `ask_if` holds; a question without one is always asked."""
+        return self._ask_truth(question) > 0.0
+
+    def _ask_truth(self, question: str) -> float:
+        root = self.engine.network.ask_root.get(question)
+        return 1.0 if root is None else self._chain.truth(root)
+
+    def value(self, fact: str) -> Value:
+        """The value of a fact; where it is measured and computed, the measured one."""
+        return self._chain.value(fact)
+
+    def reason_unknown(self, fact: str) -> str | None:
+        """Why a computation had no answer, in words; None when it had, or lacks inputs."""
+        return self._chain.reason_unknown(fact)
+
+    def weights(self, finding: str) -> Weights | None:
+        """The probabilities of a finding's outcomes, or None while it is unknown."""
+        return self._chain.weights(finding)
+
+    def conflicts(self) -> tuple[Conflict, ...]:
+        """Facts whose measured and computed values disagree beyond their uncertainty."""
+        return self._chain.conflicts()
+
+    def close_calls(self) -> tuple[str, ...]:
+        """Known findings too close to call: no outcome is certain within the uncertainty."""
+        return tuple(
+            finding.id
+            for finding in self.engine.rules.findings
+            if (weights := self._chain.weights(finding.id)) is not None and 1.0 not in weights
+        )
+
+    def stops(self) -> tuple[str, ...]:
+        """Stop-driving findings that are true, or too close to call."""
+        return tuple(
+            finding.id
+            for finding in self.engine.rules.findings
+            if finding.stop_driving and (self._chain.weights(finding.id) or (0.0,))[0] > 0.0
+        )
+
+    # -- belief --
+
+    def prior(self) -> Belief:
+        """Belief before any finding, with the causes that can't exist on this vehicle out."""
+        shares = []
+        for cause in self.engine.rules.causes:
+            root = self.engine.network.applies_root.get(cause.id)
+            truth = UNKNOWN_TRUTH if root is None else self._chain.truth(root)
+            shares.append(1.0 if truth == UNKNOWN_TRUTH else truth)
+        return self.engine.priors.belief(shares)
+
+    def belief(self) -> Belief:
+        """The posterior over none, each single cause and each pair; adds up to 1."""
+        if self._belief is None:
+            self._belief = self._evidence.posterior(self.prior())
+        return self._belief
+
+    def ranking(self) -> Ranking:
+        """The causes by probability; ties keep the order of the files."""
+        belief = self.belief()
+        ids = [cause.id for cause in self.engine.rules.causes]
+        ranked = [
+            RankedCause(cause, mass)
+            for cause, mass in zip(ids, belief.marginals(), strict=True)
+            if mass > 0.0
+        ]
+        pairs = [
+            RankedPair((ids[i], ids[j]), belief.pair[i][j])
+            for i in range(len(ids))
+            for j in range(i + 1, len(ids))
+            if belief.pair[i][j] > 0.0
+        ]
+        return Ranking(
+            tuple(sorted(ranked, key=lambda item: -item.probability)),
+            belief.none,
+            tuple(sorted(pairs, key=lambda item: -item.probability)[:SHOWN_PAIRS]),
+            sum(pair.probability for pair in pairs),
+        )
+
+    def trail(self, cause: str) -> Trail:
+        """Why a cause stands where it does; its decibans add up from the prior."""
+        return self._explainer.trail(cause, self.prior(), self.belief())
+
+    def basis(self, finding: str) -> Basis | FactBasis:
+        """What a finding rests on now: its condition, or the fact that it takes over."""
+        return self._explainer.basis_of(self.engine.effects.findings[finding])
+
+    def second_looks(self) -> tuple[SecondLook, ...]:
+        """Findings that the rest of the evidence makes very unlikely."""
+        return self._explainer.second_looks(self.belief())
+
+    def turns(self) -> tuple[Turn, ...]:
+        """Single findings that would put another cause first, likeliest first."""
+        return self._explainer.turns(self.belief(), self._unknown_findings())
+
+    # -- plan --
+
+    def plan(
+        self,
+        *,
+        at: str,
+        places: Collection[str] | None = None,
+        put_off: Collection[str] = (),
+    ) -> Plan:
+        """What to do next, from the place `at`, within `places` (all by default)."""
+        rules = self.engine.rules
+        allowed = {place.id for place in rules.places} if places is None else places
+        answers = self._chain.answers
+        open_questions = frozenset(
+            question.id
+            for question in rules.questions
+            if question.id not in answers and self._ask_truth(question.id) != 0.0
+        )
+
+        def missing(way: Way) -> Way | None:
+            lacks = frozenset(q for q in way if self._chain.value(q) is UNKNOWN)
+            return lacks if lacks <= open_questions else None
+
+        def unread(way: Way) -> Way | None:
+            lacks = way - answers.keys()
+            return lacks if lacks <= open_questions else None
+
+        situation = Situation(
+            belief=self.belief(),
+            evidence=self._evidence,
+            weights=lambda finding: self._chain.weights(finding) or (),
+            unknown=self._unknown_findings(),
+            unclear=self.close_calls(),
+            missing=missing,
+            unread=unread,
+            open_questions=open_questions,
+            askable=frozenset(filter(self.is_asked, open_questions)),
+            at=at,
+            places=allowed,
+            put_off=put_off,
+        )
+        return self.engine.planner.plan(situation)
+
+    def findings_on(self, question: str) -> tuple[str, ...]:
+        """The findings that an answer to this question can help to settle."""
+        return self.engine.planner.findings_on(question)
+
+    def _unknown_findings(self) -> tuple[str, ...]:
+        return tuple(
+            finding.id
+            for finding in self.engine.rules.findings
+            if self._chain.weights(finding.id) is None
+        )

@@ -1,0 +1,72 @@
+"""Reads a rulebook folder, checks it, and compiles it for the engine.
+
+Errors: LoadError (problems of a file, each with its place) and AnswerError (a text that is no
+answer to a question). Any other exception is a mistake of this program.
+"""
+
+from __future__ import annotations
+
+from .answers import AnswerError
+from .book import Rulebook
+from .codes import CODES
+from .document import Document, file_problem
+from .facts import FactType
+from .findingmodels import BandsFinding, ChoiceFinding, FindingModel, YesNoFinding
+from .load import load, shipped
+from .models import (
+    CauseModel,
+    CautionModel,
+    ChoiceQuestion,
+    ChoicesQuestion,
+    ComputedModel,
+    GaugeModel,
+    MetaModel,
+    NumberQuestion,
+    PlaceModel,
+    QuestionModel,
+    TestModel,
+    TextQuestion,
+    YesNoQuestion,
+)
+from .names import did_you_mean
+from .problems import LoadError, Mark, Problem, Related, Severity
+from .wording import problems_of
+from .yamlfile import MAX_BYTES, parse_yaml, read_yaml
+
+__all__ = [
+    "CODES",
+    "MAX_BYTES",
+    "AnswerError",
+    "BandsFinding",
+    "CauseModel",
+    "CautionModel",
+    "ChoiceFinding",
+    "ChoiceQuestion",
+    "ChoicesQuestion",
+    "ComputedModel",
+    "Document",
+    "FactType",
+    "FindingModel",
+    "GaugeModel",
+    "LoadError",
+    "Mark",
+    "MetaModel",
+    "NumberQuestion",
+    "PlaceModel",
+    "Problem",
+    "QuestionModel",
+    "Related",
+    "Rulebook",
+    "Severity",
+    "TestModel",
+    "TextQuestion",
+    "YesNoFinding",
+    "YesNoQuestion",
+    "did_you_mean",
+    "file_problem",
+    "load",
+    "parse_yaml",
+    "problems_of",
+    "read_yaml",
+    "shipped",
+]

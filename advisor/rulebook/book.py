@@ -1,0 +1,156 @@
+"""A rulebook that has been loaded: its texts, its compiled rules, and its answers in words."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from advisor import units
+from advisor.engine.diagnosis import Engine
+from advisor.engine.rules import Rules
+from advisor.engine.values import UNKNOWN, Interval, Number, Value
+
+from .answers import read_answer
+from .facts import FactType
+from .findingmodels import FindingModel
+from .measuring import GaugeReading, Measure
+from .models import (
+    CauseModel,
+    CautionModel,
+    ChoiceQuestion,
+    ChoicesQuestion,
+    ComputedModel,
+    GaugeModel,
+    MetaModel,
+    NumberQuestion,
+    PlaceModel,
+    QuestionModel,
+    TestModel,
+)
+from .problems import Problem
+
+NOT_KNOWN = "not known"
+
+
+@dataclass(frozen=True)
+class Rulebook:
+    """A loaded rulebook. Mappings are by id, in the order of the files.
+
+    `tests` holds the implied tests too. `facts` tells kind, options and unit of every fact,
+    `measures` how each number question is read, `gauge_reading` how well each gauge reads;
+    `warnings` are problems that stop nothing.
+    """
+
+    meta: MetaModel
+    places: Mapping[str, PlaceModel]
+    cautions: Mapping[str, CautionModel]
+    questions: Mapping[str, QuestionModel]
+    tests: Mapping[str, TestModel]
+    gauges: Mapping[str, GaugeModel]
+    computed: Mapping[str, ComputedModel]
+    findings: Mapping[str, FindingModel]
+    causes: Mapping[str, CauseModel]
+    rules: Rules
+    facts: Mapping[str, FactType]
+    measures: Mapping[str, Measure]
+    gauge_reading: Mapping[str, GaugeReading]
+    warnings: tuple[Problem, ...]
+
+    @cached_property
+    def engine(self) -> Engine:
+        """What the engine works out from the rules once, for any number of diagnoses."""
+        return Engine(self.rules)
+
+    def parse_answer(self, question_id: str, text: str) -> Value:
+        """The value that a typed text means; UNKNOWN for "?" and "don't know".
+
+        A number gets the standard uncertainty of the question's gauge. Raises AnswerError.
+        """
+        fact = self.facts[question_id]
+        measure = self.measures.get(question_id)
+        labels = self.labels(question_id)
+        return read_answer(text, fact.kind, labels, fact.unit, measure.u if measure else 0.0)
+
+    def labels(self, fact_id: str) -> Mapping[str, str]:
+        """The label of each option of a fact, by option id; empty when it has no options."""
+        question = self.questions.get(fact_id)
+        if isinstance(question, ChoiceQuestion | ChoicesQuestion):
+            return question.options
+        return {option: option.replace("-", " ") for option in self.facts[fact_id].options}
+
+    def name_of(self, fact_id: str) -> str:
+        """The fact in words: a computed fact's name, what a finding says, or what is asked."""
+        if fact_id in self.computed:
+            return self.computed[fact_id].name
+        if fact_id in self.findings:
+            return self.findings[fact_id].says
+        return self.questions[fact_id].ask
+
+    def gauges_for(self, fact_id: str) -> tuple[tuple[float, GaugeModel], ...]:
+        """The gauges that can read a number, each after its standard uncertainty, finest first."""
+        unit = self.facts[fact_id].unit
+        if unit is None:
+            return ()
+        able = [
+            (gauge.uncertainty[unit.dimension], self.gauges[name])
+            for name, gauge in self.gauge_reading.items()
+            if unit.dimension in gauge.uncertainty
+        ]
+        return tuple(sorted(able, key=lambda pair: (pair[0], pair[1].name)))
+
+    def show_intervals(self, fact_id: str, intervals: tuple[Interval, ...]) -> str:
+        """Intervals of a number in words: "above 0.05 mm", "0 mm to 0.05 mm"."""
+        unit = self.facts[fact_id].unit
+        assert unit is not None
+        return " or ".join(_interval_in_words(one, unit) for one in intervals)
+
+    def show_value(self, fact_id: str, value: Value) -> str:
+        """The value in words: with its unit, or its option's label; "not known" for UNKNOWN."""
+        if value is UNKNOWN:
+            return NOT_KNOWN
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        if isinstance(value, Number):
+            unit = self.facts[fact_id].unit
+            return units.show(value.value, unit, value.u) if unit else f"{value.value:g}"
+        labels = self.labels(fact_id)
+        if isinstance(value, frozenset):
+            chosen = [label for option, label in labels.items() if option in value]
+            return ", ".join(chosen) or "none"
+        return labels.get(value, value)
+
+    def range_warning(self, question_id: str, value: Value) -> str | None:
+        """What to ask back about a number outside its plausible range, or None."""
+        question = self.questions[question_id]
+        measure = self.measures.get(question_id)
+        unit = self.facts[question_id].unit
+        if not isinstance(value, Number) or measure is None or measure.range is None:
+            return None
+        low, high = measure.range
+        if low <= value.value <= high or unit is None:
+            return None
+        assert isinstance(question, NumberQuestion)
+        assert question.range is not None
+        expected = f"{question.range[0]} to {question.range[1]}"
+        return f"read {units.show(value.value, unit)}; expected {expected}"
+
+
+def _interval_in_words(interval: Interval, unit: units.Unit) -> str:
+    low, high = interval.low, interval.high
+    if math.isinf(low) and math.isinf(high):
+        return "any number"
+    if math.isinf(low):
+        return (
+            f"{units.show(high, unit)} or below"
+            if interval.high_closed
+            else f"below {units.show(high, unit)}"
+        )
+    if math.isinf(high):
+        return (
+            f"{units.show(low, unit)} or above"
+            if interval.low_closed
+            else f"above {units.show(low, unit)}"
+        )
+    return f"{units.show(low, unit)} to {units.show(high, unit)}"

@@ -1,0 +1,68 @@
+"""The data of one file together with the place of every key and value in it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from .problems import FILE_START, Mark, Problem, Related
+
+Loc = Sequence[str | int]
+
+
+@dataclass(slots=True)
+class Node:
+    """The place of a value (and of its key, in a mapping), with those of the values inside it."""
+
+    value: Mark
+    key: Mark | None = None
+    children: dict[str | int, Node] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """One file's data, the places of all of it, and its text."""
+
+    path: str
+    data: Any
+    positions: Node
+    text: str
+    lines: tuple[str, ...] = ()
+
+    def position_of(self, loc: Loc, *, key: bool = False) -> Mark:
+        """The place of the value at `loc`, or with `key` of its key.
+
+        A step of `loc` that is not in the document is skipped when the steps after it go on from
+        the same place (pydantic puts such steps in); otherwise the nearest ancestor is given.
+        A mapping or list that is the value of a key is shown at that key.
+        """
+        node = self.positions
+        for step in loc:
+            node = node.children.get(step, node)
+        if node.key is not None and (key or node.children):
+            return node.key
+        return node.value
+
+    def problem(
+        self,
+        at: Mark | Loc,
+        code: str,
+        message: str,
+        hint: str = "",
+        related: tuple[Related, ...] = (),
+    ) -> Problem:
+        """A problem at a mark, or at the place of a value, with its line of text."""
+        mark = at if isinstance(at, Mark) else self.position_of(at)
+        source = self.lines[mark.line - 1] if mark.line <= len(self.lines) else ""
+        return Problem(self.path, *mark, code, message, hint, related, source)
+
+    def related(self, loc: Loc, message: str, *, key: bool = True) -> Related:
+        """The place of `loc` as a related place."""
+        mark = self.position_of(loc, key=key)
+        return Related(self.path, mark.line, mark.column, message)
+
+
+def file_problem(path: str, code: str, message: str, hint: str = "") -> Problem:
+    """A problem with a file as a whole."""
+    return Problem(path, *FILE_START, code, message, hint=hint)

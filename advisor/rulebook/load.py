@@ -1,0 +1,67 @@
+"""Loads a rulebook folder: reads, checks, compiles, and reports all problems in one go."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from pathlib import Path
+from types import MappingProxyType
+from typing import TypeVar
+
+from pydantic import BaseModel
+
+from .book import Rulebook
+from .collect import collect
+from .compiler import Compiler, all_tests
+from .draft import Item
+from .facts import fact_types
+from .measuring import gauge_readings, measures
+from .problems import LoadError, Severity
+from .references import check_references, warn_of_unused
+
+M = TypeVar("M", bound=BaseModel)
+
+
+def load(path: str | os.PathLike[str]) -> Rulebook:
+    """The rulebook in this folder. Raises LoadError with every problem found, in order of place."""
+    draft = collect(Path(path))
+    types = fact_types(draft)
+    for section in ("questions", "computed", "findings"):
+        for name in sorted(draft.broken[section]):
+            types[name] = None
+    check_references(draft)
+    compiler = Compiler(draft, types)
+    rules = compiler.rules()
+    gauges = gauge_readings(draft)
+    read = measures(draft, types, gauges)
+    errors = [one for one in draft.problems if one.severity is Severity.ERROR]
+    if errors or rules is None or draft.meta is None:
+        raise LoadError(draft.problems)
+    warn_of_unused(draft)
+    return Rulebook(
+        meta=draft.meta.model,
+        places=_models(draft.places),
+        cautions=_models(draft.cautions),
+        questions=_models(draft.questions),
+        tests=MappingProxyType(all_tests(draft)),
+        gauges=_models(draft.gauges),
+        computed=_models(draft.computed),
+        findings=_models(draft.findings),
+        causes=_models(draft.causes),
+        rules=rules,
+        facts=MappingProxyType({name: kind for name, kind in types.items() if kind is not None}),
+        measures=MappingProxyType(read),
+        gauge_reading=MappingProxyType(gauges),
+        warnings=tuple(sorted(draft.problems, key=lambda problem: problem.order)),
+    )
+
+
+def _models(records: Mapping[str, Item[M]]) -> Mapping[str, M]:
+    return MappingProxyType({name: item.model for name, item in records.items()})
+
+
+def shipped() -> Path:
+    """The shipped rulebook's folder: beside the code in a wheel, else that of a source checkout."""
+    package = Path(__file__).resolve().parent.parent
+    in_wheel = package / "rulebooks" / "driveline"
+    return in_wheel if in_wheel.is_dir() else package.parent / "rulebooks" / "driveline"

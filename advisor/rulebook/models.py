@@ -1,0 +1,185 @@
+"""The records of a rulebook as they stand in its files: all but findings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Literal
+
+from pydantic import Field
+
+from .fields import Amount, Condition, Minutes, Model, Text, Texts, TwoAmounts
+
+FORMAT = 1
+
+
+class MetaModel(Model):
+    """What the rulebook as a whole says of itself."""
+
+    format: int = Field(description="number of the format that the program must understand: 1")
+    id: Text = Field(description="id of the rulebook; a case names it")
+    version: Text = Field(description='the rulebook\'s own version, as text: "0.1.0"')
+    title: Text = Field(description="what the rulebook is for, in a few words")
+    none_of_the_listed: float = Field(
+        gt=0, lt=1, description="share of vehicles whose trouble is none of the listed causes"
+    )
+    pair_factor: float = Field(
+        ge=0, le=1, description="weight of a pair of causes against the product of their shares"
+    )
+    escalation_minutes: float = Field(
+        gt=0, allow_inf_nan=False, description="minutes that handing the vehicle on costs"
+    )
+    opening: Texts = Field(default=(), description="ids of the tests asked first, in this order")
+
+
+class PlaceModel(Model):
+    """Where tests are done."""
+
+    name: Text = Field(description="the place in words: At the desk")
+    minutes: Minutes = Field(description="what going there costs once, in minutes")
+    cautions: Texts = Field(default=(), description="ids of cautions shown before going there")
+
+
+class CautionModel(Model):
+    """A safety text, shown before the step that needs it."""
+
+    text: Text = Field(description="the caution, in full sentences")
+    source: Text = Field(description='where it comes from, or "common practice, no source"')
+
+
+class GaugeModel(Model):
+    """A measuring tool: its uncertainty is u = sqrt(step^2 / 12 + limit^2 / 3) (JCGM 100)."""
+
+    name: Text = Field(description="the tool in words: Digital caliper")
+    step: Amount = Field(description="smallest step it shows, with unit: 0.01 mm")
+    limit: Amount = Field(description="largest error it may have, with unit: 0.02 mm")
+    source: Text = Field(description="where step and limit come from")
+
+
+class QuestionModel(Model):
+    """One thing asked or measured; the kinds of question add their own fields."""
+
+    ask: Text = Field(description="wording for the technician")
+    customer: Text | None = Field(
+        default=None, description="wording when a service advisor asks a customer"
+    )
+    kind: Literal["yes-no", "choice", "choices", "number", "text"] = Field(
+        description="what an answer is: yes-no, choice, choices, number or text"
+    )
+    why: Text = Field(description="why it is asked, for a reader who doubts that it matters")
+    how: Text | None = Field(default=None, description="how to find out, or how to measure")
+    ask_if: Condition | None = Field(
+        default=None, description="condition; the question is only asked when it is true"
+    )
+    place: Text | None = Field(
+        default=None, description="id of the place, for a question that is a test by itself"
+    )
+    minutes: Minutes | None = Field(
+        default=None, description="minutes it takes there; together with place"
+    )
+    cautions: Texts = Field(default=(), description="ids of cautions; only together with place")
+
+
+class YesNoQuestion(QuestionModel):
+    """A question answered yes or no."""
+
+    kind: Literal["yes-no"] = Field(description="an answer is yes or no")
+
+
+class ChoiceQuestion(QuestionModel):
+    """A question answered by one of its options."""
+
+    kind: Literal["choice"] = Field(description="an answer is one of the options")
+    options: dict[str, Text] = Field(min_length=2, description="option id: label")
+
+
+class ChoicesQuestion(QuestionModel):
+    """A question answered by any number of its options."""
+
+    kind: Literal["choices"] = Field(description="an answer is any number of the options")
+    options: dict[str, Text] = Field(min_length=2, description="option id: label")
+
+
+class NumberQuestion(QuestionModel):
+    """A question answered by a number with a unit."""
+
+    kind: Literal["number"] = Field(description="an answer is a number with a unit")
+    unit: Text = Field(description="unit offered first; any unit of its dimension may be typed")
+    gauge: Text | None = Field(
+        default=None, description="id of the gauge; without one the number counts as exact"
+    )
+    range: TwoAmounts | None = Field(
+        default=None, description="plausible range; outside it the user is asked to confirm"
+    )
+
+
+class TextQuestion(QuestionModel):
+    """A question answered in free text."""
+
+    kind: Literal["text"] = Field(description="an answer is text")
+
+
+QUESTION_KINDS: Mapping[str, type[QuestionModel]] = {
+    "choice": ChoiceQuestion,
+    "choices": ChoicesQuestion,
+    "number": NumberQuestion,
+    "text": TextQuestion,
+    "yes-no": YesNoQuestion,
+}
+
+
+class TestModel(Model):
+    """Work in one place that answers one or more questions."""
+
+    __test__ = False
+
+    name: Text = Field(description="the work in words: Measure both retaining rings")
+    place: Text = Field(description="id of the place")
+    minutes: Minutes = Field(description="minutes it takes, without the way there")
+    answers: Texts = Field(min_length=1, description="ids of the questions that it answers")
+    how: Text | None = Field(default=None, description="how to do it")
+    cautions: Texts = Field(default=(), description="ids of cautions shown before it")
+
+
+class ComputedModel(Model):
+    """A fact worked out from others by a function."""
+
+    name: Text = Field(description="the fact in words: End play of the cross in the fork")
+    function: Text = Field(description="name of the function")
+    inputs: dict[str, Text] = Field(min_length=1, description="parameter: fact id")
+    unit: Text | None = Field(default=None, description="unit shown; numbers only")
+
+
+class VerifyModel(Model):
+    """The check that proves the cure."""
+
+    minutes: Minutes = Field(description="minutes that the check takes")
+    steps: Texts = Field(min_length=1, description="the check, step by step")
+
+
+class RemedyModel(Model):
+    """What cures a cause."""
+
+    minutes: Minutes = Field(description="minutes that the repair takes")
+    steps: Texts = Field(min_length=1, description="the repair, step by step")
+    cautions: Texts = Field(default=(), description="ids of cautions shown before the repair")
+    shows: Texts = Field(
+        default=(), description="ids of computed facts whose value belongs to the cure"
+    )
+
+
+class CauseModel(Model):
+    """A fault that explains the complaint."""
+
+    name: Text = Field(description="the fault in words")
+    what: Text = Field(description="what happens and why")
+    commonness: float = Field(
+        gt=0, allow_inf_nan=False, description="how common it is, relative to the other causes"
+    )
+    applies_if: Condition | None = Field(
+        default=None, description="condition without which the cause cannot exist on the vehicle"
+    )
+    confirm: Text | None = Field(default=None, description="id of the test that confirms it")
+    remedy: RemedyModel = Field(description="what cures it")
+    verify: VerifyModel = Field(description="the check that proves the cure")
+    record: Texts = Field(default=(), description="what to write down for the next time")
+    source: Text = Field(description='where it comes from, "judgement" or "common practice, ..."')

@@ -1,0 +1,30 @@
+"""The case file: read strictly, written safely, opened together with its rulebook."""
+
+from .casefile import FORMAT, LONGEST_ANSWER, CaseFile, Record, Result, RulebookRef
+from .errors import CaseError, CaseExistsError, CaseIdError, InUseError, WriteError
+from .lock import CaseLock
+from .reading import read_case
+from .session import CaseSession, new_case, open_case, replay
+from .store import case_text, write_case
+
+__all__ = [
+    "FORMAT",
+    "LONGEST_ANSWER",
+    "CaseError",
+    "CaseExistsError",
+    "CaseFile",
+    "CaseIdError",
+    "CaseLock",
+    "CaseSession",
+    "InUseError",
+    "Record",
+    "Result",
+    "RulebookRef",
+    "WriteError",
+    "case_text",
+    "new_case",
+    "open_case",
+    "read_case",
+    "replay",
+    "write_case",
+]

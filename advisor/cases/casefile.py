@@ -1,0 +1,111 @@
+"""The case file: one vehicle's answers as a log, and what became of it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from datetime import UTC, datetime, timedelta
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field, Strict
+
+FORMAT = 1
+LONGEST_ANSWER = 1000  # characters; keeps any case readable within the reader's limits
+LONGEST_ID = 100
+_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+
+
+def is_case_id(text: str) -> bool:
+    """Whether the text can be a case's id and, with ".yaml", its file name: a-z, 0-9, hyphens."""
+    return len(text) <= LONGEST_ID and _ID.fullmatch(text) is not None
+
+
+def utc_text(moment: datetime) -> str:
+    """A moment as the log writes it: ISO 8601, UTC, whole seconds, "2024-05-01T09:30:00Z"."""
+    return moment.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def is_utc_text(text: str) -> bool:
+    """Whether the text is a moment in ISO 8601 that says that it is in UTC."""
+    try:
+        return datetime.fromisoformat(text).utcoffset() == timedelta(0)
+    except ValueError:
+        return False
+
+
+class _Model(BaseModel):
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+
+
+class RulebookRef(_Model):
+    """The rulebook that a case was answered with."""
+
+    id: str = Field(min_length=1, description="id of the rulebook")
+    version: str = Field(min_length=1, description="its version, in quotes")
+
+
+class Record(_Model):
+    """One line of the log: an answer, or that the answer before is taken back; never both."""
+
+    question: str = Field(min_length=1, description="id of the question")
+    answer: str | None = Field(
+        default=None,
+        max_length=LONGEST_ANSWER,
+        description='the answer as typed, with its unit; "dont-know" when nobody knows',
+    )
+    taken_back: bool = Field(default=False, description="true: the answer before is taken back")
+    at: str | None = Field(default=None, description="when, ISO 8601 in UTC, in quotes")
+    by: str | None = Field(default=None, description="who answered: the role")
+
+
+class Result(_Model):
+    """What the trouble turned out to be: causes of the rulebook, or none of them; never both."""
+
+    causes: Annotated[tuple[str, ...], Strict(False)] = Field(
+        default=(), description="ids of the confirmed causes"
+    )
+    none_of_the_listed: bool = Field(default=False, description="true: it was something else")
+    note: str | None = Field(default=None, description="free words")
+
+
+class CaseFile(_Model):
+    """One vehicle: the complaint, the log of answers, the minutes, and later the outcome.
+
+    The log is only ever added to; the last record of a question counts.
+    """
+
+    format: int = Field(description="number of the format that the program must understand: 1")
+    id: str = Field(min_length=1, description="id of the case: a-z, 0-9 and hyphens")
+    rulebook: RulebookRef = Field(description="the rulebook it was answered with")
+    vehicle: str = Field(default="", description="the vehicle, in free words")
+    complaint: str = Field(default="", description="the customer's own words")
+    answers: Annotated[tuple[Record, ...], Strict(False)] = Field(
+        default=(), description="the log of answers, oldest first"
+    )
+    minutes_spent: float = Field(
+        default=0.0, ge=0.0, allow_inf_nan=False, description="minutes of work so far"
+    )
+    place: str | None = Field(default=None, description="where one is now: id of a place")
+    put_off: Annotated[tuple[str, ...], Strict(False)] = Field(
+        default=(), description="ids of tests put off"
+    )
+    outcome: Result | None = Field(default=None, description="what the trouble turned out to be")
+
+    def latest(self) -> dict[str, str]:
+        """The answer that counts for each question, in the order of their first answers."""
+        texts: dict[str, str] = {}
+        for record in self.answers:
+            if record.answer is None:
+                texts.pop(record.question, None)
+            else:
+                texts[record.question] = record.answer
+        return texts
+
+    def has_record_of(self, questions: Iterable[str]) -> bool:
+        """True when the log speaks of one of these questions, even if it was taken back."""
+        wanted = frozenset(questions)
+        return any(record.question in wanted for record in self.answers)
+
+    def with_record(self, record: Record) -> CaseFile:
+        """The same case with one more record at the end of the log."""
+        return self.model_copy(update={"answers": (*self.answers, record)})

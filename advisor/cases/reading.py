@@ -1,0 +1,229 @@
+"""Reading a case file: strictly, with the place of every mistake, all mistakes in one go."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from advisor.engine.values import Kind
+from advisor.rulebook import (
+    AnswerError,
+    Document,
+    LoadError,
+    Problem,
+    Rulebook,
+    did_you_mean,
+    problems_of,
+    read_yaml,
+)
+
+from .casefile import FORMAT, CaseFile, Record, is_case_id, is_utc_text
+
+M = TypeVar("M", bound=BaseModel)
+Loc = tuple[str | int, ...]
+_YES_NO = {True: "yes", False: "no"}
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where a record stands in the file, and whether its answer was written as true or false."""
+
+    question: Loc
+    answer: Loc
+    is_key: bool
+    was_boolean: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ReadCase:
+    """A case as read, with the file that it came from; one place for each of its records."""
+
+    document: Document
+    case: CaseFile
+    places: tuple[_Place, ...]
+
+
+def read_case(path: Path) -> CaseFile:
+    """The case at `path`, its form checked but not its answers; LoadError with every problem."""
+    return read_with_places(path).case
+
+
+def read_with_places(path: Path) -> ReadCase:
+    """The same, with what `check_case` needs to tell where a mistake is."""
+    document = read_yaml(path)
+    data = document.data
+    if not isinstance(data, dict):
+        raise LoadError([document.problem((), "wrong-type", "a case is a mapping (key: value)")])
+    _refuse_newer(document, data)
+    problems: list[Problem] = []
+    case = _valid(CaseFile, _without(data, "answers"), document, (), problems)
+    records, places = _read_log(document, data.get("answers", []), problems)
+    if case is not None:
+        problems += _form_problems(document, case)
+    if problems or case is None:
+        raise LoadError(problems)
+    return ReadCase(document, case.model_copy(update={"answers": records}), places)
+
+
+def _refuse_newer(document: Document, data: Mapping[str, Any]) -> None:
+    read = data.get("format")
+    if isinstance(read, int) and not isinstance(read, bool) and read != FORMAT:
+        message = f"the case has format {read}; this program understands format {FORMAT}"
+        hint = "use a newer version of this program" if read > FORMAT else "write format: 1"
+        raise LoadError([document.problem(("format",), "unknown-format", message, hint)])
+
+
+def _without(data: Mapping[str, Any], key: str) -> dict[str, Any]:
+    return {name: value for name, value in data.items() if name != key}
+
+
+def _valid(
+    model: type[M], data: object, document: Document, loc: Loc, problems: list[Problem]
+) -> M | None:
+    """The record, or None with its problems added."""
+    try:
+        return model.model_validate(data)
+    except ValidationError as error:
+        problems += problems_of(error, document, loc, model)
+        return None
+
+
+def _read_log(
+    document: Document, log: object, problems: list[Problem]
+) -> tuple[tuple[Record, ...], tuple[_Place, ...]]:
+    """The records of the log, from a list of records or from a mapping question: answer."""
+    records: list[Record] = []
+    places: list[_Place] = []
+    if not isinstance(log, dict | list):
+        message = '"answers" must be a list of records, or a mapping (question: answer)'
+        problems.append(document.problem(("answers",), "wrong-type", message))
+        return (), ()
+    for raw, place in _raw_records(log):
+        refusal = _raw_answer_problem(document, raw, place)
+        if refusal is not None:
+            problems.append(refusal)
+            continue
+        data = {**raw, "answer": _YES_NO[raw["answer"]]} if place.was_boolean else raw
+        loc = place.answer if place.is_key else place.question[:2]
+        record = _valid(Record, data, document, loc, problems)
+        if record is not None:
+            problems += _record_problems(document, record, loc)
+            records.append(record)
+            places.append(place)
+    return tuple(records), tuple(places)
+
+
+def _raw_records(data: dict[str, Any] | list[Any]) -> Iterator[tuple[Any, _Place]]:
+    if isinstance(data, dict):
+        for question, answer in data.items():
+            loc = ("answers", question)
+            place = _Place(loc, loc, True, isinstance(answer, bool))
+            yield {"question": question, "answer": answer}, place
+        return
+    for index, raw in enumerate(data):
+        start = ("answers", index)
+        is_boolean = isinstance(raw, dict) and isinstance(raw.get("answer"), bool)
+        yield raw, _Place((*start, "question"), (*start, "answer"), False, is_boolean)
+
+
+def _raw_answer_problem(document: Document, raw: Any, place: _Place) -> Problem | None:
+    """A number without quotes: its unit is missing, and its digits may not be as typed."""
+    answer = raw.get("answer") if isinstance(raw, dict) else None
+    if isinstance(answer, bool) or not isinstance(answer, int | float):
+        return None
+    return document.problem(
+        place.answer,
+        "wrong-type",
+        f"read the number {answer:.15g}; an answer is text, a measured one with its unit",
+        f'put it into quotes with its unit, such as "{answer:.15g} mm"; without one if it has none',
+    )
+
+
+def _record_problems(document: Document, record: Record, loc: Loc) -> list[Problem]:
+    problems = []
+    if (record.answer is None) != record.taken_back:
+        message = 'a record has either "answer: ..." or "taken_back: true"'
+        problems.append(document.problem(loc, "wrong-value", message))
+    if record.at is not None and not is_utc_text(record.at):
+        message = f'"at" is no moment in UTC; read "{record.at}"'
+        hint = 'write it such as "2024-05-01T09:30:00Z"'
+        problems.append(document.problem((*loc, "at"), "wrong-value", message, hint))
+    return problems
+
+
+def _form_problems(document: Document, case: CaseFile) -> list[Problem]:
+    problems = []
+    if not is_case_id(case.id):
+        message = f'the id "{case.id}" has other characters than a-z, 0-9 and single hyphens'
+        problems.append(document.problem(("id",), "wrong-id", message))
+    outcome = case.outcome
+    if outcome is not None and bool(outcome.causes) == outcome.none_of_the_listed:
+        message = 'an outcome has either "causes: [...]" or "none_of_the_listed: true"'
+        problems.append(document.problem(("outcome",), "wrong-value", message))
+    return problems
+
+
+def check_case(read: ReadCase, rulebook: Rulebook) -> tuple[str, ...]:
+    """Whether the case fits the rulebook: warnings to show, or LoadError with every problem."""
+    problems = [*_answer_problems(read, rulebook), *_name_problems(read, rulebook)]
+    if problems:
+        raise LoadError(problems)
+    named, used = read.case.rulebook, rulebook.meta
+    if (named.id, named.version) == (used.id, used.version):
+        return ()
+    return (
+        f'the case was answered with rulebook "{named.id}" {named.version}; '
+        f'it is read with "{used.id}" {used.version}, which may rank it otherwise',
+    )
+
+
+def _answer_problems(read: ReadCase, rulebook: Rulebook) -> Iterator[Problem]:
+    document = read.document
+    for record, place in zip(read.case.answers, read.places, strict=True):
+        if record.question not in rulebook.questions:
+            mark = document.position_of(place.question, key=place.is_key)
+            message = f'no question has the id "{record.question}"'
+            hint = did_you_mean(record.question, rulebook.questions)
+            yield document.problem(mark, "unknown-question", message, hint)
+        elif record.answer is not None:
+            problem = _unreadable(read, rulebook, record, place)
+            if problem is not None:
+                yield problem
+
+
+def _unreadable(
+    read: ReadCase, rulebook: Rulebook, record: Record, place: _Place
+) -> Problem | None:
+    question, answer = record.question, record.answer or ""
+    kind = rulebook.questions[question].kind
+    if place.was_boolean and kind != Kind.YES_NO.value:
+        word = "true" if answer == "yes" else "false"
+        message = f'read {word} for "{question}", which is no yes-or-no question'
+        hint = "write the answer as text in quotes, a measured one with its unit"
+        return read.document.problem(place.answer, "wrong-type", message, hint)
+    try:
+        rulebook.parse_answer(question, answer)
+    except AnswerError as error:
+        message = f'"{answer}" is no answer to "{question}": {error.reason}'
+        return read.document.problem(place.answer, "wrong-value", message)
+    return None
+
+
+def _name_problems(read: ReadCase, rulebook: Rulebook) -> Iterator[Problem]:
+    case, document = read.case, read.document
+    named: list[tuple[Loc, str, str, Mapping[str, object]]] = [
+        (("put_off", index), test, "test", rulebook.tests)
+        for index, test in enumerate(case.put_off)
+    ]
+    if case.place is not None:
+        named.append((("place",), case.place, "place", rulebook.places))
+    for index, cause in enumerate(case.outcome.causes if case.outcome else ()):
+        named.append((("outcome", "causes", index), cause, "cause", rulebook.causes))
+    for loc, name, what, known in named:
+        if name not in known:
+            message = f'no {what} has the id "{name}"'
+            yield document.problem(loc, f"unknown-{what}", message, did_you_mean(name, known))

@@ -1,0 +1,172 @@
+"""A case that is open: the file, its rulebook, and the diagnosis, kept in step."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+from advisor.engine import rules as engine
+from advisor.engine.diagnosis import Diagnosis
+from advisor.engine.values import Value
+from advisor.rulebook import Rulebook
+
+from .casefile import FORMAT, CaseFile, Record, Result, RulebookRef, utc_text
+from .errors import CaseExistsError
+from .lock import CaseLock
+from .reading import check_case, read_with_places
+from .store import check_id, write_case
+
+
+def utc_now() -> datetime:
+    """The clock of the log."""
+    return datetime.now(UTC)
+
+
+class CaseSession:
+    """An open case. Every change is on disk before it counts here.
+
+    A change raises WriteError or InUseError when the file could not be written; nothing has
+    changed then. `warnings` are lines to show once, such as that another version of the rulebook
+    answered this case.
+    """
+
+    def __init__(
+        self,
+        path: Path,
+        rulebook: Rulebook,
+        case: CaseFile,
+        *,
+        lock: CaseLock | None = None,
+        warnings: tuple[str, ...] = (),
+    ) -> None:
+        self.path = path
+        self.rulebook = rulebook
+        self.warnings = warnings
+        self.diagnosis = replay(case, rulebook)
+        self._case = case
+        self._lock = lock
+        self._test_of = {
+            question: test for test in rulebook.rules.tests for question in test.questions
+        }
+
+    @property
+    def case(self) -> CaseFile:
+        """The case as it is on disk."""
+        return self._case
+
+    @property
+    def place(self) -> str:
+        """Where one is now: that of the case, or the first of the rulebook."""
+        return self._case.place or self.rulebook.rules.places[0].id
+
+    def test_of(self, question: str) -> engine.Test:
+        """The test that answers a question."""
+        return self._test_of[question]
+
+    def save(self) -> None:
+        """Write the case as it stands."""
+        self._write(self._case)
+
+    def answer(self, question: str, text: str, *, by: str | None = None) -> Value:
+        """Take the answer to a question, as typed; raises AnswerError when it can't be read.
+
+        The first answer of a test spends the test's minutes; an answer at another place also
+        spends the way there. From now on the case names the version of this rulebook.
+        """
+        value = self.rulebook.parse_answer(question, text)
+        record = Record(question=question, answer=text, at=utc_text(utc_now()), by=by)
+        self._write(self._after_work(self._test_of[question]).with_record(record))
+        self.diagnosis.answer(question, value)
+        return value
+
+    def take_back(self, question: str, *, by: str | None = None) -> None:
+        """Forget the answer to a question; the log keeps it."""
+        record = Record(question=question, taken_back=True, at=utc_text(utc_now()), by=by)
+        self._write(self._case.with_record(record))
+        self.diagnosis.take_back(question)
+
+    def put_off(self, test: str) -> None:
+        """Remember that a test is put off."""
+        if test not in self._case.put_off:
+            self._update(put_off=(*self._case.put_off, test))
+
+    def take_up(self, test: str) -> None:
+        """Remember that a test is no longer put off."""
+        if test in self._case.put_off:
+            self._update(put_off=tuple(other for other in self._case.put_off if other != test))
+
+    def describe(self, *, vehicle: str, complaint: str) -> None:
+        """Set the vehicle and the complaint, in free words."""
+        self._update(vehicle=vehicle, complaint=complaint)
+
+    def close(self, result: Result) -> None:
+        """Set what the trouble turned out to be."""
+        self._update(outcome=result)
+
+    def minutes_of(self, test: engine.Test) -> float:
+        """The minutes that the test costs now: its own if not yet begun, and the way there."""
+        own = 0.0 if self._case.has_record_of(test.questions) else test.minutes
+        return own + self.minutes_to(test.place)
+
+    def minutes_to(self, place: str) -> float:
+        """The minutes of going to a place from where one is now."""
+        return 0.0 if place == self.place else self.rulebook.places[place].minutes
+
+    def _after_work(self, test: engine.Test) -> CaseFile:
+        meta = self.rulebook.meta
+        changes = {
+            "rulebook": RulebookRef(id=meta.id, version=meta.version),
+            "minutes_spent": self._case.minutes_spent + self.minutes_of(test),
+            "place": test.place,
+        }
+        return self._case.model_copy(update=changes)
+
+    def _update(self, **changes: object) -> None:
+        self._write(self._case.model_copy(update=changes))
+
+    def _write(self, case: CaseFile) -> None:
+        if self._lock is not None:
+            self._lock.check()
+        write_case(self.path, case)
+        self._case = case
+
+
+def replay(case: CaseFile, rulebook: Rulebook) -> Diagnosis:
+    """The diagnosis with the answers that count; the case must fit the rulebook (check_case)."""
+    diagnosis = Diagnosis(rulebook.engine)
+    for question, text in case.latest().items():
+        diagnosis.answer(question, rulebook.parse_answer(question, text))
+    return diagnosis
+
+
+def open_case(path: Path, rulebook: Rulebook, *, lock: CaseLock | None = None) -> CaseSession:
+    """Open the case at `path`; LoadError with all its problems when it can't be understood."""
+    read = read_with_places(path)
+    warnings = check_case(read, rulebook)
+    return CaseSession(path, rulebook, read.case, lock=lock, warnings=warnings)
+
+
+def new_case(
+    path: Path,
+    rulebook: Rulebook,
+    *,
+    vehicle: str = "",
+    complaint: str = "",
+    lock: CaseLock | None = None,
+) -> CaseSession:
+    """Begin a case at `path`, on disk at once; its id is the file's name without the ending.
+
+    Raises CaseIdError for a name that is no id, CaseExistsError when there is a file already.
+    """
+    case = CaseFile(
+        format=FORMAT,
+        id=check_id(path.stem),
+        rulebook=RulebookRef(id=rulebook.meta.id, version=rulebook.meta.version),
+        vehicle=vehicle,
+        complaint=complaint,
+    )
+    if path.exists():
+        raise CaseExistsError(path)
+    session = CaseSession(path, rulebook, case, lock=lock)
+    session.save()
+    return session

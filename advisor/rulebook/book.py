@@ -13,6 +13,7 @@ from advisor.engine.rules import Rules
 from advisor.engine.values import UNKNOWN, Interval, Number, Value
 
 from .answers import read_answer
+from .draft import AnyItem
 from .facts import FactType
 from .findingmodels import FindingModel
 from .measuring import GaugeReading, Measure
@@ -29,7 +30,7 @@ from .models import (
     QuestionModel,
     TestModel,
 )
-from .problems import Problem
+from .problems import Problem, Related
 
 NOT_KNOWN = "not known"
 
@@ -40,7 +41,8 @@ class Rulebook:
 
     `tests` holds the implied tests too. `facts` tells kind, options and unit of every fact,
     `measures` how each number question is read, `gauge_reading` how well each gauge reads;
-    `warnings` are problems that stop nothing.
+    `warnings` are problems that stop nothing; `items` are the records with their places, by
+    section and id.
     """
 
     meta: MetaModel
@@ -57,6 +59,7 @@ class Rulebook:
     measures: Mapping[str, Measure]
     gauge_reading: Mapping[str, GaugeReading]
     warnings: tuple[Problem, ...]
+    items: Mapping[tuple[str, str], AnyItem]
 
     @cached_property
     def engine(self) -> Engine:
@@ -72,6 +75,14 @@ class Rulebook:
         measure = self.measures.get(question_id)
         labels = self.labels(question_id)
         return read_answer(text, fact.kind, labels, fact.unit, measure.u if measure else 0.0)
+
+    def place_of(self, section: str, name: str, *steps: str | int) -> Related:
+        """Where a record, or the part of it that the steps lead to, stands in the files.
+
+        `section` is that of the files, such as "findings". Unknown section or id: KeyError.
+        """
+        item = self.items[section, name]
+        return item.document.related((*item.loc, *steps), item.called)
 
     def labels(self, fact_id: str) -> Mapping[str, str]:
         """The label of each option of a fact, by option id; empty when it has no options."""
@@ -106,14 +117,17 @@ class Rulebook:
         assert unit is not None
         return " or ".join(_interval_in_words(one, unit) for one in intervals)
 
-    def show_value(self, fact_id: str, value: Value) -> str:
-        """The value in words: with its unit, or its option's label; "not known" for UNKNOWN."""
+    def show_value(self, fact_id: str, value: Value, unit: units.Unit | None = None) -> str:
+        """The value in words: with its unit, or its option's label; "not known" for UNKNOWN.
+
+        A number is shown in `unit`, else in the unit that the rulebook names for the fact.
+        """
         if value is UNKNOWN:
             return NOT_KNOWN
         if isinstance(value, bool):
             return "yes" if value else "no"
         if isinstance(value, Number):
-            unit = self.facts[fact_id].unit
+            unit = unit or self.facts[fact_id].unit
             return units.show(value.value, unit, value.u) if unit else f"{value.value:g}"
         labels = self.labels(fact_id)
         if isinstance(value, frozenset):

@@ -53,6 +53,7 @@ def load(path: str | os.PathLike[str]) -> Rulebook:
         measures=MappingProxyType(read),
         gauge_reading=MappingProxyType(gauges),
         warnings=tuple(sorted(draft.problems, key=lambda problem: problem.order)),
+        items=MappingProxyType({(item.section, item.id): item for item in draft.items()}),
     )
 
 

@@ -1,0 +1,191 @@
+"""An assessment as lines of text, cautions before the step that needs them. Not yet wrapped."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from advisor.report.assessment import (
+    SHOWN_CAUSES,
+    Assessment,
+    CauseView,
+    Cure,
+    EvidenceLine,
+    TestView,
+)
+from advisor.report.doubts import Doubts
+from advisor.report.wording import NONE_OF_THE_LISTED, decibans, minutes, named, percent
+
+SHOWN_EVIDENCE = 4  # lines for a cause, and as many against it
+WORTH_EVIDENCE = 0.05  # a cause less probable than this is named without its evidence
+TELLING = 0.5  # decibans; less is not worth a line
+
+
+def assessment_text(assessment: Assessment) -> str:
+    """The whole assessment; sections are parted by empty lines."""
+    sections = (
+        _head(assessment),
+        _stops(assessment),
+        _ranking(assessment),
+        _doubts(assessment.doubts),
+        _next_step(assessment),
+        _cure(assessment.cure),
+        _facts(assessment),
+    )
+    return "\n\n".join("\n".join(lines) for section in sections if (lines := list(section)))
+
+
+def _head(assessment: Assessment) -> Iterator[str]:
+    yield (
+        f"case {assessment.case}: rulebook {assessment.rulebook} {assessment.rulebook_version}, "
+        f"{minutes(assessment.minutes_spent)} spent so far"
+    )
+    if assessment.vehicle:
+        yield f"vehicle: {assessment.vehicle}"
+    if assessment.complaint:
+        yield f'complaint: "{assessment.complaint}"'
+
+
+def _stops(assessment: Assessment) -> Iterator[str]:
+    for stop in assessment.stop_driving:
+        yield "STOP DRIVING" + ("" if stop.certain else " until this is settled") + f": {stop.says}"
+        yield f"   {stop.caution}"
+
+
+def _ranking(assessment: Assessment) -> Iterator[str]:
+    yield "CAUSES, most probable first"
+    none = assessment.none_of_the_listed
+    none_line = f" -  {percent(none)}: {NONE_OF_THE_LISTED}"
+    shown_none = False
+    for place, cause in enumerate(assessment.causes[:SHOWN_CAUSES], 1):
+        if not shown_none and none >= cause.probability:
+            shown_none = True
+            yield none_line
+        yield f"{place:2}. {percent(cause.probability)}: {cause.name}"
+        if place == 1 or cause.probability >= WORTH_EVIDENCE:
+            yield from _evidence(cause)
+    rest = assessment.causes[SHOWN_CAUSES:]
+    if not shown_none:
+        yield none_line
+    if rest:
+        yield f"    {len(rest)} more causes, the next one {percent(rest[0].probability)}"
+    if assessment.pairs:
+        pair = assessment.pairs[0]
+        yield (
+            f"    two causes at once: {percent(assessment.two_at_once)}; most likely "
+            f'"{pair.names[0]}" with "{pair.names[1]}" ({percent(pair.probability)})'
+        )
+
+
+def _evidence(cause: CauseView) -> Iterator[str]:
+    told = [line for line in cause.evidence if abs(line.decibans) >= TELLING]
+    for word, lines in (
+        ("for", [line for line in told if line.decibans > 0.0]),
+        ("against", [line for line in told if line.decibans < 0.0]),
+    ):
+        for line in lines[:SHOWN_EVIDENCE]:
+            yield f"      {word}: {_told(line)}"
+        if len(lines) > SHOWN_EVIDENCE:
+            more = sum(line.decibans for line in lines[SHOWN_EVIDENCE:])
+            yield f"      {word}: {len(lines) - SHOWN_EVIDENCE} more, {decibans(more)} in all"
+
+
+def _told(line: EvidenceLine) -> str:
+    return f"{line.says}: {line.outcome} ({decibans(line.decibans)})"
+
+
+def _doubts(doubts: Doubts) -> Iterator[str]:
+    yield "HOW SURE"
+    yield f"   {doubts.verdict}"
+    for call in doubts.close_calls:
+        yield f" - {call.says}: {call.outcome}"
+        if call.reading:
+            yield f"     read: {call.reading}"
+            yield f"     would settle it: {call.settled_by}"
+    for conflict in doubts.disagreements:
+        yield (
+            f" - measured and computed disagree: {conflict.name} measured {conflict.measured}, "
+            f"computed {conflict.computed}; check both"
+        )
+    for look in doubts.second_looks:
+        yield (
+            f" - worth a second look: {look.says}: {look.outcome}; "
+            f"only {percent(look.probability)} to be expected after all the other answers"
+        )
+    for change in doubts.would_change:
+        tense = "were it" if change.is_known else "should it be"
+        yield (
+            f' - {change.says}: {tense} "{change.outcome}", '
+            f'"{change.leading}" would lead ({percent(change.probability)} likely)'
+        )
+
+
+def _next_step(assessment: Assessment) -> Iterator[str]:
+    yield "WHAT TO DO NEXT"
+    if assessment.next_test is not None:
+        yield from _test(assessment.next_test)
+        yield (
+            f"   expected from here to the cure: {minutes(assessment.expected_minutes)}; "
+            f"repairing at once: {minutes(assessment.expected_minutes_without_tests)}"
+        )
+    elif assessment.repairs:
+        yield "   no test is worth its minutes any more; repair in this order:"
+        yield from _repairs(assessment)
+    else:
+        yield "   no test and no repair of this rulebook is worth its minutes: hand the vehicle on"
+    for option in assessment.other_tests:
+        verb = "saves" if option.saves_minutes >= 0.0 else "costs"
+        yield (
+            f"   or: {option.name} ({option.place}, {minutes(option.minutes)}; "
+            f"{verb} {minutes(abs(option.saves_minutes))} on average)"
+        )
+
+
+def _test(test: TestView) -> Iterator[str]:
+    yield from _cautions(test.cautions)
+    yield f"   {test.name}"
+    together = f", with: {'; '.join(test.together_with)}" if test.together_with else ""
+    yield (
+        f"   {test.place}, {minutes(test.minutes)} with the way there{together}; "
+        f"saves {minutes(test.saves_minutes)} on average"
+    )
+    if test.how:
+        yield f"   how: {test.how}"
+    for outcome in test.outcomes:
+        yield (
+            f"   - {outcome.says}: {outcome.outcome} ({percent(outcome.probability)}): then "
+            f'"{outcome.leading}" {percent(outcome.leading_probability)}'
+        )
+
+
+def _repairs(assessment: Assessment) -> Iterator[str]:
+    for place, repair in enumerate(assessment.repairs, 1):
+        yield (
+            f"   {place}. {repair.name} ({percent(repair.probability)}, "
+            f"{minutes(repair.minutes)} with its proof)"
+        )
+    yield f"   expected to the cure: {minutes(assessment.expected_minutes)}"
+
+
+def _cautions(cautions: Iterable[str]) -> Iterator[str]:
+    for caution in cautions:
+        yield f"   CAUTION: {caution}"
+
+
+def _cure(cure: Cure | None) -> Iterator[str]:
+    if cure is None:
+        return
+    yield f"THE CURE, if it is this: {cure.name}"
+    yield f"   {cure.what}"
+    yield from _cautions(cure.cautions)
+    yield from (f"   {place}. {step}" for place, step in enumerate(cure.steps, 1))
+    yield from (f"   computed: {named(shown.name, shown.value)}" for shown in cure.computed)
+    yield f"   takes {minutes(cure.minutes)}; proof of cure, {minutes(cure.proof_minutes)}:"
+    yield from (f"   {place}. {step}" for place, step in enumerate(cure.proof, 1))
+    yield from (f"   write down: {item}" for item in cure.record)
+    yield "   limits and torques: the vehicle maker's service information comes first"
+
+
+def _facts(assessment: Assessment) -> Iterator[str]:
+    if assessment.facts:
+        yield "KNOWN SO FAR"
+        yield from (f"   {named(fact.name, fact.value)}" for fact in assessment.facts)

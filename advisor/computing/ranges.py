@@ -1,0 +1,97 @@
+"""What is usual in a shop: a number outside it is told, and worked with all the same."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Final
+
+from advisor import units
+from advisor.driveline.catalog import Function, Parameter
+
+Range = tuple[str, str]
+
+_RING: Final = ("0.5 mm", "4 mm")
+_FIT: Final = ("25 mm", "200 mm")
+_BEND: Final = ("0 deg", "45 deg")
+_SLOPE: Final = ("-45 deg", "45 deg")
+_RUNOUT: Final = ("0 mm", "15 mm")
+_ROAD: Final = ("1 km/h", "250 km/h")
+_TURNING: Final = ("0.1 Hz", "250 Hz")
+
+_USUAL: Final[Mapping[str, Range]] = MappingProxyType(
+    {
+        "after": _RUNOUT,
+        "axle_ratio": ("1", "8"),
+        "before": _RUNOUT,
+        "cylinders": ("1", "16"),
+        "end_play": ("-0.5 mm", "1.5 mm"),
+        "engine_frequency": _TURNING,
+        "gear_ratio": ("0.4", "10"),
+        "indicated_speed": _ROAD,
+        "joint_angle": _BEND,
+        "joint_angle_1": _BEND,
+        "joint_angle_2": _BEND,
+        "length": ("0.2 m", "3 m"),
+        "new_angle": _BEND,
+        "new_ring_1": _RING,
+        "new_ring_2": _RING,
+        "new_width": _FIT,
+        "old_angle": _BEND,
+        "old_ring_1": _RING,
+        "old_ring_2": _RING,
+        "old_width": _FIT,
+        "other_speed": _ROAD,
+        "outside_diameter": ("30 mm", "200 mm"),
+        "ring_1": _RING,
+        "ring_2": _RING,
+        "road_speed": _ROAD,
+        "rolling_factor": ("0.9", "1"),
+        "shaft_frequency": _TURNING,
+        "shaft_mass": ("1 kg", "100 kg"),
+        "slope": _SLOPE,
+        "slope_1": _SLOPE,
+        "slope_2": _SLOPE,
+        "slope_3": _SLOPE,
+        "slope_4": _SLOPE,
+        "span": _FIT,
+        "target": ("0 mm", "0.2 mm"),
+        "trunnion_radius": ("10 mm", "100 mm"),
+        "tyre_diameter": ("0.4 m", "1.3 m"),
+        "wall": ("0.5 mm", "10 mm"),
+        "wheel_frequency": ("0.1 Hz", "60 Hz"),
+        "width": _FIT,
+    }
+)
+"""By the parameter's name, where it means the same in every computation (judgement)."""
+
+_USUAL_HERE: Final[Mapping[tuple[str, str], Range]] = MappingProxyType(
+    {
+        ("permissible-unbalance", "mass"): ("1 kg", "100 kg"),
+        ("unbalance-from-mass", "mass"): ("0.1 g", "500 g"),
+        ("unbalance-from-mass", "radius"): ("10 mm", "400 mm"),
+    }
+)
+
+
+def usual_range(function: Function, parameter: Parameter) -> Range | None:
+    """The smallest and the greatest usual value in words, or None where nothing is usual."""
+    return _USUAL_HERE.get((function.name, parameter.name)) or _USUAL.get(parameter.name)
+
+
+def range_warning(
+    function: Function, parameter: Parameter, si: float, unit: units.Unit
+) -> str | None:
+    """What to say of a number outside its usual range, or None."""
+    usual = usual_range(function, parameter)
+    if usual is None:
+        return None
+    low, high = (units.parse(end, parameter.dimension) for end in usual)
+    # The ends belong to the range, and 8 in of a span may miss 200 mm by no more than rounding.
+    slack = 1e-9 * (high.si - low.si)
+    if low.si - slack <= si <= high.si + slack:
+        return None
+    read = units.show(si, unit)
+    if unit != low.unit:
+        read += f", which is {units.show(si, low.unit)}"
+    return f"{parameter.name}: read {read}; expected {low} to {high}; look at the number and unit"

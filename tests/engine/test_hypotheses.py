@@ -1,0 +1,88 @@
+"""The flat list of hypotheses."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from advisor.engine.evidence import Belief
+from advisor.engine.hypotheses import KEPT_PAIRS, flat, information, times
+from tests import helpers
+
+BOOK = helpers.rules(
+    findings=[helpers.finding("f", {"a": 0.8, "b": 0.6}, usual=0.1)], causes=["a", "b", "c"]
+)
+BELIEF = Belief(0.2, [0.3, 0.2, 0.1], [[0.0, 0.1, 0.04], [0.1, 0.0, 0.06], [0.04, 0.06, 0.0]])
+
+
+def test_a_flat_belief_keeps_masses_and_marginals() -> None:
+    hypotheses, masses = flat(BOOK, BELIEF)
+    assert hypotheses.pairs == ((0, 1), (0, 2), (1, 2))
+    assert masses == [0.2, 0.3, 0.2, 0.1, 0.1, 0.04, 0.06]
+    assert hypotheses.marginals(masses) == pytest.approx(BELIEF.marginals(), abs=1e-15)
+
+
+def test_pairs_beyond_the_likeliest_go_half_to_each_cause() -> None:
+    hypotheses, masses = flat(BOOK, BELIEF, kept=1)
+    assert hypotheses.pairs == ((0, 1),)
+    assert masses == pytest.approx([0.2, 0.32, 0.23, 0.15, 0.1], abs=1e-15)
+
+
+def test_no_more_than_a_fixed_number_of_pairs_is_kept() -> None:
+    book = helpers.rules(causes=[f"c-{place}" for place in range(12)])
+    belief = helpers.diagnosis(book).belief()
+    hypotheses, masses = flat(book, belief)
+    assert len(hypotheses.pairs) == KEPT_PAIRS < 66
+    assert math.fsum(masses) == pytest.approx(1.0, abs=1e-12)
+
+
+def test_pairs_without_mass_are_left_out() -> None:
+    none = [[0.0] * 3 for _ in range(3)]
+    hypotheses, masses = flat(BOOK, Belief(0.4, [0.3, 0.2, 0.1], none))
+    assert hypotheses.pairs == ()
+    assert masses == [0.4, 0.3, 0.2, 0.1]
+
+
+def test_likelihoods_are_the_rates_under_each_hypothesis() -> None:
+    hypotheses, _ = flat(BOOK, BELIEF)
+    true, false = hypotheses.likelihoods(BOOK.findings[0])
+    both = 1.0 - 0.2 * 0.4 / 0.9
+    assert true == pytest.approx([0.1, 0.8, 0.6, 0.1, both, 0.8, 0.6], abs=1e-15)
+    assert false == pytest.approx([1.0 - rate for rate in true], abs=1e-15)
+
+
+@pytest.mark.parametrize(
+    ("masses", "expected"),
+    [
+        ([0.1, 0.5, 0.4, 0.0, 0.0, 0.0, 0.0], ("a", 0.5)),
+        ([0.5, 0.5, 0.0, 0.0, 0.0, 0.0, 0.0], (None, 0.5)),
+        ([0.2, 0.2, 0.0, 0.0, 0.0, 0.0, 0.4], ("b", 0.5)),
+    ],
+)
+def test_the_leading_cause_is_judged_by_marginals_and_none_wins_ties(
+    masses: list[float], expected: tuple[str | None, float]
+) -> None:
+    hypotheses, _ = flat(BOOK, BELIEF)
+    assert hypotheses.leading(masses) == pytest.approx(expected)
+
+
+def test_information_is_the_mutual_information() -> None:
+    """H(finding) - H(finding | hypothesis), worked out by the other route."""
+    hypotheses, masses = flat(BOOK, BELIEF)
+    outcomes = hypotheses.likelihoods(BOOK.findings[0])
+
+    def entropy(shares: list[float]) -> float:
+        return -math.fsum(share * math.log(share) for share in shares)
+
+    before = entropy([sum(times(masses, likelihood)) for likelihood in outcomes])
+    within = math.fsum(
+        mass * entropy([true, false]) for mass, true, false in zip(masses, *outcomes, strict=True)
+    )
+    assert information(masses, outcomes) == pytest.approx(before - within, abs=1e-12)
+
+
+def test_a_finding_that_speaks_of_no_cause_tells_nothing() -> None:
+    hypotheses, masses = flat(BOOK, BELIEF)
+    silent = hypotheses.likelihoods(helpers.finding("g"))
+    assert information(masses, silent) == pytest.approx(0.0, abs=1e-15)

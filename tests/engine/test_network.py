@@ -1,0 +1,72 @@
+"""The fixed part of the chain: nodes in order, cycles, conditions that read findings."""
+
+from __future__ import annotations
+
+from graphlib import CycleError
+
+import pytest
+
+from advisor.engine.network import Network, facts_read
+from advisor.engine.rules import All, AnyOf, Condition, Is, Known, Not, OneOf
+from tests import helpers
+
+
+def test_inputs_of_a_node_have_smaller_numbers() -> None:
+    when = AnyOf((All((Is("x", True), Not(Is("y", True)))), Known("x"), Is("x", True)))
+    network = Network(helpers.rules(findings=[helpers.finding("f", when=when)], questions=[]))
+    assert all(child < n for n, node in enumerate(network.nodes) for child in node.inputs)
+
+
+def test_equal_conditions_share_a_node() -> None:
+    when = All((Is("x", True), Is("y", True)))
+    items = [helpers.finding(name, when=when) for name in ("f", "g")]
+    network = Network(helpers.rules(findings=items, questions=[]))
+    assert network.finding_root["f"] == network.finding_root["g"]
+    assert len(network.nodes) == 3
+
+
+def test_computed_facts_come_after_their_inputs_whatever_the_order_in_the_files() -> None:
+    chain = [
+        helpers.computed("c", {"n": "b"}, helpers.total),
+        helpers.computed("a", {"n": "x"}, helpers.total),
+        helpers.computed("b", {"n": "a"}, helpers.total),
+    ]
+    network = Network(helpers.rules(questions=[helpers.number("x")], computed=chain))
+    assert [fact.id for fact in network.computed] == ["a", "b", "c"]
+
+
+def test_computed_facts_in_a_circle_are_refused() -> None:
+    chain = [
+        helpers.computed("a", {"n": "b"}, helpers.total),
+        helpers.computed("b", {"n": "a"}, helpers.total),
+    ]
+    with pytest.raises(CycleError) as raised:
+        Network(helpers.rules(computed=chain))
+    assert {"a", "b"} <= set(raised.value.args[1])
+
+
+def test_findings_in_a_circle_are_refused() -> None:
+    items = [
+        helpers.finding("f", when=Not(Is("g", True))),
+        helpers.finding("g", when=Known("f")),
+    ]
+    with pytest.raises(CycleError):
+        Network(helpers.rules(findings=items, questions=[]))
+
+
+@pytest.mark.parametrize("reads", [Is("first", True), Known("first")])
+def test_a_long_row_of_findings_that_read_one_another_stays_small(reads: Condition) -> None:
+    """Regression: each finding was expanded anew wherever it was read, doubling with each step."""
+    items = [helpers.finding("first"), helpers.finding("f-0", when=reads)]
+    for place in range(1, 300):
+        last = f"f-{place - 1}"
+        twice = All((Is(last, True), Not(Is(last, False)), Known(last)))
+        items.append(helpers.finding(f"f-{place}", when=twice))
+    network = Network(helpers.rules(findings=items))
+    assert len(network.nodes) < 4 * len(items)
+
+
+def test_facts_read_names_every_fact_of_a_tree() -> None:
+    tree = All((Is("a", True), AnyOf((Known("b"), Not(OneOf("c", frozenset({"x"})))))))
+    assert facts_read(tree) == {"a", "b", "c"}
+    assert facts_read(All(())) == frozenset()

@@ -1,0 +1,286 @@
+"""What to do next: savings, ways to places, tests together, and what is left out."""
+
+from __future__ import annotations
+
+import pytest
+
+from advisor.engine.rules import All, Finding, Is, Place, Rules, Within
+from advisor.engine.values import UNKNOWN, Interval, Number
+from tests import helpers, oracles
+
+ROAD = Place("road", 15.0)
+TELLING = {"a": 0.97}
+PLACES = (helpers.DESK, helpers.BENCH, ROAD)
+COSTLY = (
+    helpers.cause("a", repair_minutes=100.0),
+    helpers.cause("b", repair_minutes=100.0),
+)
+
+
+def book(*items: Finding, place: str = "desk", minutes: float = 1.0, **more: object) -> Rules:
+    """Yes/no findings, each with a test of its own at one place; two costly causes."""
+    return helpers.rules(
+        **{
+            "findings": items,
+            "causes": COSTLY,
+            "places": PLACES,
+            "tests": [
+                helpers.work(f"test-{item.id}", [f"q-{item.id}"], place=place, minutes=minutes)
+                for item in items
+            ],
+            **more,
+        }  # type: ignore[arg-type]
+    )
+
+
+def test_a_telling_cheap_test_is_advised() -> None:
+    plan = helpers.diagnosis(book(helpers.finding("f", TELLING, usual=0.03))).plan(at="desk")
+    assert plan.test == "test-f"
+    assert plan.options[0].minutes == 1.0
+    assert plan.options[0].saves > 0.0
+    assert plan.expected_minutes == pytest.approx(
+        plan.repair.expected_minutes - plan.options[0].saves, abs=1e-12
+    )
+
+
+def test_no_test_is_advised_when_none_pays() -> None:
+    dear = book(helpers.finding("f", TELLING, usual=0.03), minutes=500.0)
+    plan = helpers.diagnosis(dear).plan(at="desk")
+    assert plan.test is None
+    assert [option.saves < 0.0 for option in plan.options] == [True]
+    assert plan.expected_minutes == plan.repair.expected_minutes
+
+
+def test_a_test_that_tells_nothing_is_no_option() -> None:
+    plan = helpers.diagnosis(book(helpers.finding("f"))).plan(at="desk")
+    assert plan.options == ()
+    assert plan.test is None
+
+
+@pytest.mark.parametrize(("at", "minutes"), [("desk", 16.0), ("road", 1.0), ("bench", 16.0)])
+def test_the_way_to_a_place_costs_only_when_not_there(at: str, minutes: float) -> None:
+    there = book(helpers.finding("f", TELLING, usual=0.03), place="road")
+    options = helpers.diagnosis(there).plan(at=at).options
+    assert [option.minutes for option in options] == [minutes]
+
+
+def test_the_way_to_a_place_is_paid_once_for_two_tests_there() -> None:
+    items = [helpers.finding(name, {"a": 0.85}, usual=0.15) for name in ("f", "g")]
+    rules = book(*items, place="road", minutes=1.0)
+    best = helpers.diagnosis(rules).plan(at="desk").options[0]
+    assert best.tests == ("test-f", "test-g")
+    assert best.minutes == 15.0 + 1.0 + 1.0
+
+
+def test_two_tests_that_only_together_tell_something_are_found() -> None:
+    both = helpers.finding("f", TELLING, usual=0.03, when=All((Is("x", True), Is("y", True))))
+    rules = book(
+        both,
+        questions=[helpers.yes_no("x"), helpers.yes_no("y")],
+        tests=[
+            helpers.work("test-x", ["x"], place="bench"),
+            helpers.work("test-y", ["y"], place="desk"),
+        ],
+    )
+    plan = helpers.diagnosis(rules).plan(at="desk")
+    assert plan.options[0].tests == ("test-y", "test-x")  # where one is comes first
+    assert plan.options[0].minutes == 12.0
+    assert plan.test == "test-y"
+
+
+def test_a_test_whose_questions_hang_on_another_comes_after_it() -> None:
+    """The prerequisite is farther away, and the nearer test has a useless question too."""
+    rules = book(
+        helpers.finding("f", TELLING, usual=0.03, when=Is("deep", True)),
+        questions=[
+            helpers.yes_no("deep", ask_if=Is("first", True)),
+            helpers.yes_no("useless"),
+            helpers.yes_no("first"),
+        ],
+        tests=[
+            helpers.work("test-deep", ["useless", "deep"], place="desk"),
+            helpers.work("test-first", ["first"], place="bench"),
+        ],
+    )
+    case = helpers.diagnosis(rules)
+    assert case.plan(at="desk").options[0].tests == ("test-first", "test-deep")
+    case.answer("first", True)
+    assert case.plan(at="desk").options[0].tests == ("test-deep",)
+    case.answer("first", False)
+    assert case.plan(at="desk").options == ()
+
+
+def test_tests_put_off_are_not_offered() -> None:
+    rules = book(helpers.finding("f", TELLING), helpers.finding("g", {"b": 0.9}))
+    case = helpers.diagnosis(rules)
+    offered = {option.tests[0] for option in case.plan(at="desk").options}
+    assert offered == {"test-f", "test-g"}
+    options = case.plan(at="desk", put_off=["test-f"]).options
+    assert {name for option in options for name in option.tests} == {"test-g"}
+
+
+def test_only_tests_in_the_places_of_the_role_are_offered() -> None:
+    rules = book(
+        helpers.finding("f", TELLING),
+        helpers.finding("g", {"b": 0.9}),
+        tests=[
+            helpers.work("test-f", ["q-f"], place="road"),
+            helpers.work("test-g", ["q-g"], place="desk"),
+        ],
+    )
+    options = helpers.diagnosis(rules).plan(at="desk", places=["desk"]).options
+    assert [option.tests for option in options] == [("test-g",)]
+
+
+def test_a_question_answered_dont_know_is_not_asked_again() -> None:
+    rules = book(helpers.finding("f", TELLING, usual=0.03))
+    assert helpers.diagnosis(rules, {"q-f": UNKNOWN}).plan(at="desk").options == ()
+
+
+def test_not_knowing_one_way_leaves_the_other() -> None:
+    """A measured or computed fact: measuring is answered with "don't know"."""
+    rules = book(
+        helpers.finding("f", TELLING, usual=0.03, when=Within("n", (Interval(low=1.0),))),
+        questions=[helpers.number("n"), helpers.number("x")],
+        computed=[helpers.computed("n", {"x": "x"}, helpers.total)],
+        tests=[helpers.work("test-n", ["n"]), helpers.work("test-x", ["x"])],
+    )
+    case = helpers.diagnosis(rules)
+    assert {option.tests[0] for option in case.plan(at="desk").options} == {"test-n", "test-x"}
+    case.answer("n", UNKNOWN)
+    assert [option.tests for option in case.plan(at="desk").options] == [("test-x",)]
+    case.answer("x", Number(3.0))
+    assert case.plan(at="desk").options == ()
+
+
+def test_a_settled_finding_is_not_worth_settling_again() -> None:
+    rules = book(
+        helpers.finding("f", TELLING, when=All((Is("x", True), Is("y", True)))),
+        questions=[helpers.yes_no("x"), helpers.yes_no("y")],
+        tests=[helpers.work("test-x", ["x"]), helpers.work("test-y", ["y"])],
+    )
+    assert helpers.diagnosis(rules, {"x": False}).plan(at="desk").options == ()
+
+
+def test_restating_a_known_more_telling_finding_is_worth_nothing() -> None:
+    rules = book(
+        helpers.finding("strong", {"a": 0.95}, observation="one"),
+        helpers.finding("weak", {"a": 0.4}, observation="one"),
+    )
+    assert helpers.diagnosis(rules, {"q-strong": True}).plan(at="desk").options == ()
+    options = helpers.diagnosis(rules, {"q-weak": True}).plan(at="desk").options
+    assert [option.tests for option in options] == [("test-strong",)]
+
+
+def test_a_more_telling_finding_takes_the_place_of_the_known_one() -> None:
+    """Its outcome is foretold with the known finding, and then counts without it."""
+    rules = book(
+        helpers.finding("weak", {"a": 0.3}, observation="one"),
+        helpers.finding("strong", {"a": 0.95, "b": 0.02}, observation="one"),
+    )
+    answers = {"q-weak": True}
+    (option,) = helpers.diagnosis(rules, answers).plan(at="desk").options
+    saved = oracles.saving(rules, answers, ["q-strong"])
+    assert option.saves == pytest.approx(saved - option.minutes, abs=1e-9)
+    assert saved > 1.0
+
+
+def test_two_questions_of_one_observation_are_not_worth_more_than_the_better_one() -> None:
+    rules = book(
+        helpers.finding("strong", {"a": 0.95}, observation="one"),
+        helpers.finding("weak", {"a": 0.4}, observation="one"),
+        tests=[helpers.work("both", ["q-strong", "q-weak"])],
+    )
+    only = book(helpers.finding("strong", {"a": 0.95}))
+    both = helpers.diagnosis(rules).plan(at="desk").options[0].saves
+    assert both == pytest.approx(helpers.diagnosis(only).plan(at="desk").options[0].saves)
+
+
+def test_the_outlook_says_how_likely_each_outcome_is_and_what_then_leads() -> None:
+    rules = book(helpers.finding("f", {"a": 0.8, "b": 0.1}, usual=0.1), pair_factor=0.0)
+    outlook = helpers.diagnosis(rules).plan(at="desk").options[0].outlook
+    true = 0.1 * 0.1 + 0.45 * 0.8 + 0.45 * 0.1
+    assert [(one.finding, one.outcome, one.leading) for one in outlook] == [
+        ("f", "true", "a"),
+        ("f", "false", "b"),
+    ]
+    assert [one.probability for one in outlook] == pytest.approx([true, 1.0 - true], abs=1e-12)
+    assert outlook[0].leading_probability == pytest.approx(0.45 * 0.8 / true, abs=1e-12)
+
+
+def close_call(*, u: float) -> Rules:
+    """A number that is computed from one reading or measured outright, and its limit of 1."""
+    return book(
+        helpers.finding("f", TELLING, usual=0.03, when=Within("n", (Interval(low=1.0),))),
+        questions=[helpers.number("n"), helpers.number("x")],
+        computed=[
+            helpers.computed("n", {"x": "x"}, lambda inputs: Number(1.0, u)),
+        ],
+        tests=[helpers.work("test-n", ["n"]), helpers.work("test-x", ["x"])],
+    )
+
+
+def test_a_finding_too_close_to_call_is_worth_measuring_outright() -> None:
+    """Its outcomes are foretold with what was read so far, here one half each."""
+    rules = close_call(u=0.1)
+    answers = {"x": Number(0.0)}
+    (option,) = helpers.diagnosis(rules, answers).plan(at="desk").options
+    assert option.tests == ("test-n",)
+    (item,) = rules.findings
+    now = oracles.posterior(rules, answers)
+    after = 0.0
+    for outcome, measured in enumerate((9.0, -9.0)):
+        chance = sum(
+            mass
+            * 0.5
+            * oracles.rates(rules, item, guess)[outcome]
+            / oracles.likelihood(rules, item, (0.5, 0.5), guess)
+            for guess, mass in now.items()
+        )
+        then = oracles.posterior(rules, {"x": Number(0.0), "n": Number(measured)})
+        after += chance * oracles.repair_minutes(rules, then)
+    saved = oracles.repair_minutes(rules, now) - after
+    assert option.saves == pytest.approx(saved - 1.0, abs=1e-9)
+
+
+def test_a_finding_that_is_clear_is_not_measured_again() -> None:
+    case = helpers.diagnosis(close_call(u=0.0), {"x": Number(0.0)})
+    assert case.plan(at="desk").options == ()
+
+
+def test_a_saving_of_less_than_a_minute_is_not_advised() -> None:
+    rules = book(helpers.finding("f", TELLING, usual=0.03))
+    best = helpers.diagnosis(rules).plan(at="desk").options[0]
+    for saves, test in ((0.99, None), (1.01, "test-f")):
+        dearer = book(
+            helpers.finding("f", TELLING, usual=0.03), minutes=best.minutes + best.saves - saves
+        )
+        plan = helpers.diagnosis(dearer).plan(at="desk")
+        assert plan.options[0].saves == pytest.approx(saves, abs=1e-9)
+        assert plan.test == test
+
+
+def test_equal_worth_is_decided_by_the_order_of_the_files() -> None:
+    items = [helpers.finding(name, TELLING, usual=0.03) for name in ("g", "f")]
+    assert helpers.diagnosis(book(*items)).plan(at="desk").options[0].tests[0] == "test-g"
+
+
+def test_leaving_out_the_least_likely_branches_costs_next_to_nothing(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Within 0.05 minutes: at most 24 branches of 1e-5, each worth at most some hundred minutes."""
+    names = "fghi"
+    items = [helpers.finding(name, {"a": 0.999, "b": 0.01}, usual=0.002) for name in names]
+    rules = book(*items, tests=[helpers.work("all", [f"q-{name}" for name in names])])
+    case = helpers.diagnosis(rules)
+    quick = case.plan(at="desk").options[0].saves
+    monkeypatch.setattr("advisor.engine.plan.NEGLIGIBLE", 0.0)
+    exact = case.plan(at="desk").options[0].saves
+    assert quick == pytest.approx(exact, abs=0.05)
+    assert quick <= exact
+
+
+def test_a_rulebook_without_causes_has_a_plan() -> None:
+    plan = helpers.diagnosis(helpers.rules(causes=[])).plan(at="desk")
+    assert plan.test is None
+    assert plan.repair.hand_on == 1.0

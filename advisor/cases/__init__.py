@@ -1,6 +1,6 @@
 """The case file: read strictly, written safely, opened together with its rulebook."""
 
-from .casefile import FORMAT, LONGEST_ANSWER, CaseFile, Record, Result, RulebookRef
+from .casefile import FORMAT, LONGEST_ANSWER, CaseFile, Record, Repair, Result, RulebookRef
 from .errors import CaseError, CaseExistsError, CaseIdError, InUseError, WriteError
 from .lock import CaseLock
 from .reading import read_case
@@ -18,6 +18,7 @@ __all__ = [
     "CaseSession",
     "InUseError",
     "Record",
+    "Repair",
     "Result",
     "RulebookRef",
     "WriteError",

@@ -58,6 +58,14 @@ class Record(_Model):
     by: str | None = Field(default=None, description="who answered: the role")
 
 
+class Repair(_Model):
+    """One line of the log: a cause was mended, and the complaint remained."""
+
+    cause: str = Field(min_length=1, description="id of the mended cause")
+    at: str | None = Field(default=None, description="when, ISO 8601 in UTC")
+    by: str | None = Field(default=None, description="who mended it: the role")
+
+
 class Result(_Model):
     """What the trouble turned out to be: causes of the rulebook, or none of them; never both."""
 
@@ -81,6 +89,9 @@ class CaseFile(_Model):
     complaint: str = Field(default="", description="the customer's own words")
     answers: Annotated[tuple[Record, ...], Strict(False)] = Field(
         default=(), description="the log of answers, oldest first"
+    )
+    repairs: Annotated[tuple[Repair, ...], Strict(False)] = Field(
+        default=(), description="repairs that brought no cure, oldest first"
     )
     minutes_spent: float = Field(
         default=0.0, ge=0.0, allow_inf_nan=False, description="minutes of work so far"

@@ -221,6 +221,8 @@ def _name_problems(read: ReadCase, rulebook: Rulebook) -> Iterator[Problem]:
     ]
     if case.place is not None:
         named.append((("place",), case.place, "place", rulebook.places))
+    for index, repair in enumerate(case.repairs):
+        named.append((("repairs", index, "cause"), repair.cause, "cause", rulebook.causes))
     for index, cause in enumerate(case.outcome.causes if case.outcome else ()):
         named.append((("outcome", "causes", index), cause, "cause", rulebook.causes))
     for loc, name, what, known in named:

@@ -10,7 +10,7 @@ from advisor.engine.diagnosis import Diagnosis
 from advisor.engine.values import Value
 from advisor.rulebook import Rulebook
 
-from .casefile import FORMAT, CaseFile, Record, Result, RulebookRef, utc_text
+from .casefile import FORMAT, CaseFile, Record, Repair, Result, RulebookRef, utc_text
 from .errors import CaseExistsError
 from .lock import CaseLock
 from .reading import check_case, read_with_places
@@ -99,6 +99,19 @@ class CaseSession:
         """Set the vehicle and the complaint, in free words."""
         self._update(vehicle=vehicle, complaint=complaint)
 
+    def mend(self, cause: str, *, by: str | None = None) -> None:
+        """Take in that a cause was mended and the complaint remained: that is evidence too.
+
+        Spends the minutes of the repair and its proof.
+        """
+        model = self.rulebook.causes[cause]
+        repair = Repair(cause=cause, at=utc_text(utc_now()), by=by)
+        self._update(
+            repairs=(*self._case.repairs, repair),
+            minutes_spent=self._case.minutes_spent + model.remedy.minutes + model.verify.minutes,
+        )
+        self.diagnosis.mend(cause)
+
     def close(self, result: Result) -> None:
         """Set what the trouble turned out to be."""
         self._update(outcome=result)
@@ -136,6 +149,8 @@ def replay(case: CaseFile, rulebook: Rulebook) -> Diagnosis:
     diagnosis = Diagnosis(rulebook.engine)
     for question, text in case.latest().items():
         diagnosis.answer(question, rulebook.parse_answer(question, text))
+    for repair in case.repairs:
+        diagnosis.mend(repair.cause)
     return diagnosis
 
 

@@ -6,12 +6,15 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from .belief import Belief, Priors
 from .chain import UNKNOWN_TRUTH, Chain, Conflict, Weights
-from .evidence import Belief, Effects, Evidence, Priors
+from .effects import Effects
+from .evidence import Evidence
 from .explain import Basis, Explainer, FactBasis, SecondLook, Trail, Turn
 from .network import Network
-from .plan import Plan, Planner, Situation
+from .plan import Plan, Planner
 from .rules import Rules
+from .situation import Situation
 from .values import UNKNOWN, Value
 from .ways import Way
 
@@ -75,6 +78,7 @@ class Diagnosis:
             rules, network, self.engine.effects, self._chain, self._evidence
         )
         self._belief: Belief | None = None
+        self._mended: set[str] = set()
         for finding in rules.findings:
             self._evidence.set(finding.id, self._chain.weights(finding.id))
 
@@ -85,6 +89,22 @@ class Diagnosis:
     def take_back(self, question: str) -> None:
         """Forget an answer: the state is then exactly as if it had never been given."""
         self._take(self._chain.take_back(question))
+
+    def mend(self, cause: str) -> None:
+        """Take in that a cause was mended and the complaint remained. Unknown id: KeyError."""
+        self.engine.effects.index_of[cause]
+        self._mended.add(cause)
+        self._belief = None
+
+    def unmend(self, cause: str) -> None:
+        """Forget that a cause was mended."""
+        self._mended.discard(cause)
+        self._belief = None
+
+    @property
+    def mended(self) -> frozenset[str]:
+        """The causes that were mended without a cure."""
+        return frozenset(self._mended)
 
     def _take(self, changed: Collection[str]) -> None:
         self._belief = None
@@ -145,13 +165,21 @@ class Diagnosis:
     # -- belief --
 
     def prior(self) -> Belief:
-        """Belief before any finding, with the causes that can't exist on this vehicle out."""
+        """Belief before any finding.
+
+        Causes that can't exist on this vehicle are out, and so is what mending has disproved:
+        that the trouble lies in the mended causes alone.
+        """
         shares = []
         for cause in self.engine.rules.causes:
             root = self.engine.network.applies_root.get(cause.id)
             truth = UNKNOWN_TRUTH if root is None else self._chain.truth(root)
             shares.append(1.0 if truth == UNKNOWN_TRUTH else truth)
-        return self.engine.priors.belief(shares)
+        prior = self.engine.priors.belief(shares)
+        return prior.without(self._mended_places()) if self._mended else prior
+
+    def _mended_places(self) -> list[int]:
+        return sorted(self.engine.effects.index_of[cause] for cause in self._mended)
 
     def belief(self) -> Belief:
         """The posterior over none, each single cause and each pair; adds up to 1."""
@@ -160,13 +188,13 @@ class Diagnosis:
         return self._belief
 
     def ranking(self) -> Ranking:
-        """The causes by probability; ties keep the order of the files."""
+        """The causes by probability, mended ones left out; ties keep the order of the files."""
         belief = self.belief()
         ids = [cause.id for cause in self.engine.rules.causes]
         ranked = [
             RankedCause(cause, mass)
             for cause, mass in zip(ids, belief.marginals(), strict=True)
-            if mass > 0.0
+            if mass > 0.0 and cause not in self._mended
         ]
         pairs = [
             RankedPair((ids[i], ids[j]), belief.pair[i][j])
@@ -195,7 +223,7 @@ class Diagnosis:
 
     def turns(self) -> tuple[Turn, ...]:
         """Single findings that would put another cause first, likeliest first."""
-        return self._explainer.turns(self.belief(), self._unknown_findings())
+        return self._explainer.turns(self.belief(), self._unknown_findings(), self._mended)
 
     # -- plan --
 
@@ -205,15 +233,22 @@ class Diagnosis:
         at: str,
         places: Collection[str] | None = None,
         put_off: Collection[str] = (),
+        closed: Collection[str] = (),
     ) -> Plan:
-        """What to do next, from the place `at`, within `places` (all by default)."""
+        """What to do next, from the place `at`, within `places` (all by default).
+
+        `put_off` are tests not wanted now, `closed` questions that can't be answered, such as
+        those whose gauge is missing.
+        """
         rules = self.engine.rules
         allowed = {place.id for place in rules.places} if places is None else places
         answers = self._chain.answers
         open_questions = frozenset(
             question.id
             for question in rules.questions
-            if question.id not in answers and self._ask_truth(question.id) != 0.0
+            if question.id not in answers
+            and question.id not in closed
+            and self._ask_truth(question.id) != 0.0
         )
 
         def missing(way: Way) -> Way | None:
@@ -225,7 +260,7 @@ class Diagnosis:
             return lacks if lacks <= open_questions else None
 
         situation = Situation(
-            belief=self.belief(),
+            belief=self.belief().left(self._mended_places()),
             evidence=self._evidence,
             weights=lambda finding: self._chain.weights(finding) or (),
             unknown=self._unknown_findings(),

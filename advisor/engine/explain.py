@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from .belief import Belief
 from .chain import UNKNOWN_TRUTH, Chain
-from .evidence import DECIBANS_PER_NEPER, Belief, Effect, Effects, Evidence
+from .effects import DECIBANS_PER_NEPER, Effect, Effects
+from .evidence import Evidence
 from .network import Network, facts_read
 from .rules import (
     All,
@@ -212,9 +214,14 @@ class Explainer:
                 looks.append(SecondLook(name, probability))
         return tuple(sorted(looks, key=lambda look: (look.probability, look.finding)))
 
-    def turns(self, posterior: Belief, unknown: Sequence[str]) -> tuple[Turn, ...]:
-        """Single findings that would clearly put another cause first, likeliest first."""
-        masses = self._masses(posterior)
+    def turns(
+        self, posterior: Belief, unknown: Sequence[str], mended: Collection[str]
+    ) -> tuple[Turn, ...]:
+        """Single findings that would clearly put another cause first, likeliest first.
+
+        Mended causes are out of the race.
+        """
+        masses = self._masses(posterior, mended)
         leading = max(masses, key=masses.__getitem__)
         found: list[Turn] = []
         counted = dict(self._evidence.counted())
@@ -228,15 +235,19 @@ class Explainer:
             effects = self._effects.outcomes(name)
             for outcome, effect in zip(self._findings[name].outcomes, effects, strict=True):
                 after = base.after(effect)
-                masses = self._masses(after)
+                masses = self._masses(after, mended)
                 other = max(masses, key=masses.__getitem__)
                 if masses[other] >= CLEAR_LEAD * masses[leading]:
                     chance = effect.usual * after.total
                     found.append(Turn(name, outcome, other, chance, name in counted))
         return tuple(sorted(found, key=lambda turn: (-turn.probability, turn.finding)))
 
-    def _masses(self, belief: Belief) -> dict[str | None, float]:
-        """The mass of *none of the listed* (None) and of each cause."""
+    def _masses(self, belief: Belief, mended: Collection[str]) -> dict[str | None, float]:
+        """The mass of *none of the listed* (None) and of each cause still in the race."""
         masses: dict[str | None, float] = {None: belief.none}
-        masses.update(zip(self._causes, belief.marginals(), strict=True))
+        masses.update(
+            (cause, mass)
+            for cause, mass in zip(self._causes, belief.marginals(), strict=True)
+            if cause not in mended
+        )
         return masses

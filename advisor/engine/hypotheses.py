@@ -11,7 +11,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from .evidence import Belief, pair_rates
+from .belief import Belief
+from .effects import pair_rates
 from .rules import Finding, Rules
 
 KEPT_PAIRS = 24

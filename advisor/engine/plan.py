@@ -9,33 +9,24 @@ for places as costs paid once: Ottosen and Jensen, arXiv 1203.3502, 2010.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from .evidence import Belief, Effects, Evidence
-from .hypotheses import Masses, flat, information, times
+from .effects import Effects
+from .forecast import Forecast, Outcome
+from .hypotheses import flat
 from .repair import RepairPlan, Repairs
 from .rules import Rules, Test
+from .situation import Situation
 from .ways import Way, ways_to_settle
 
 MOST_TESTS_TOGETHER = 4
-MOST_BRANCHES = 24  # outcomes told apart at once; the findings that tell least are left out
-SHOWN_FINDINGS = 3  # of a test, the findings whose outcomes are foretold
+SHOWN = 4  # options whose outcomes are foretold
+SHORTEST = 0.5  # minutes; less than this is no reason to prefer a test
+FAIR_PART = 0.1  # of the greatest saving; a test that saves less is not put before it
 LEAST_SAVING = 1.0  # minutes; a test that saves less isn't worth the interruption
-NEGLIGIBLE = 1e-5  # a branch with less chance than this is not followed further
 TESTS_TRIED_TOGETHER = 4  # in each place, the best so many are tried in company
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """One outcome of a finding: how likely it is now, and what would then lead."""
-
-    finding: str
-    outcome: str
-    probability: float
-    leading: str | None
-    leading_probability: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +41,11 @@ class TestOption:
     minutes: float
     saves: float
     outlook: tuple[Outcome, ...]
+
+
+def pays(option: TestOption) -> bool:
+    """Whether a test saves enough minutes to be worth the interruption."""
+    return option.saves >= LEAST_SAVING
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,24 +64,6 @@ class Plan:
 
 
 @dataclass(frozen=True, slots=True)
-class Situation:
-    """What the planner needs to know of a case."""
-
-    belief: Belief
-    evidence: Evidence
-    weights: Callable[[str], Sequence[float]]  # outcome weights of a known finding
-    unknown: Collection[str]  # findings without an outcome
-    unclear: Collection[str]  # findings too close to call, which a better reading may settle
-    missing: Callable[[Way], Way | None]  # what a way still lacks; None when it is closed
-    unread: Callable[[Way], Way | None]  # the same, also for what is only computed so far
-    open_questions: Collection[str]  # not answered, and asked now or perhaps later
-    askable: Collection[str]  # not answered, and asked now
-    at: str
-    places: Collection[str]
-    put_off: Collection[str]
-
-
-@dataclass(frozen=True, slots=True)
 class _Candidate:
     tests: tuple[Test, ...]
     minutes: float
@@ -94,6 +72,11 @@ class _Candidate:
     @property
     def saves(self) -> float:
         return self.gain - self.minutes
+
+    @property
+    def worth(self) -> float:
+        """Minutes gained for each minute spent."""
+        return self.gain / max(self.minutes, SHORTEST)
 
 
 class Planner:
@@ -127,14 +110,11 @@ class _Weighing:
     def __init__(self, planner: Planner, situation: Situation) -> None:
         self._p = planner
         self._s = situation
-        self._hypotheses, self._masses = flat(planner.rules, situation.belief)
-        self._now = planner.repairs.expected_minutes(self._hypotheses, self._masses)
+        self._forecast = Forecast(planner.rules, planner.effects, planner.repairs, situation)
         self._missing = self._missing_ways()
         self._hang_on = self._by_question()
         self._finding_order = {finding: place for place, finding in enumerate(self._missing)}
         self._available = self._tests_available()
-        self._outcomes: dict[str, list[list[float]]] = {}
-        self._told: dict[str, float] = {}
         self._weighed: dict[frozenset[str], _Candidate] = {}
 
     def plan(self) -> Plan:
@@ -145,16 +125,16 @@ class _Weighing:
                 tuple(test.id for test in candidate.tests),
                 candidate.minutes,
                 candidate.saves,
-                self._outlook(candidate) if place < TESTS_TRIED_TOGETHER else (),
+                self._forecast.outlook(self._settled(candidate.tests)) if place < SHOWN else (),
             )
             for place, candidate in enumerate(best_first)
         )
-        pays = bool(options) and options[0].saves >= LEAST_SAVING
+        best = options[0] if options and pays(options[0]) else None
         return Plan(
-            options[0].tests[0] if pays else None,
+            None if best is None else best.tests[0],
             options,
             repair,
-            repair.expected_minutes - (options[0].saves if pays else 0.0),
+            repair.expected_minutes - (0.0 if best is None else best.saves),
         )
 
     def _missing_ways(self) -> dict[str, list[Way]]:
@@ -193,14 +173,13 @@ class _Weighing:
             self._weigh(tests)
         for place in self._p.minutes_to:
             self._try_company([c for c in alone if c.tests[0].place == place])
-        useful = (candidate for candidate in self._weighed.values() if candidate.gain > 1e-9)
         order = self._p.order
-        best: dict[str, _Candidate] = {}  # by the test to begin with
-        for candidate in sorted(
-            useful, key=lambda c: (-c.saves, [order[test.id] for test in c.tests])
-        ):
-            best.setdefault(candidate.tests[0].id, candidate)
-        return list(best.values())
+        useful = [candidate for candidate in self._weighed.values() if candidate.gain > 1e-9]
+        useful.sort(key=lambda c: (-c.saves, [order[test.id] for test in c.tests]))
+        begun_with: dict[str, _Candidate] = {}
+        for candidate in _quick_first(useful):
+            begun_with.setdefault(candidate.tests[0].id, candidate)
+        return list(begun_with.values())
 
     def _needed_together(self) -> Iterable[tuple[Test, ...]]:
         """Sets of tests that only together settle some finding."""
@@ -239,8 +218,8 @@ class _Weighing:
                 for place in dict.fromkeys(test.place for test in ordered)
                 if place != self._s.at
             )
-            after = self._expected_after_tests(self._settled(tests))
-            self._weighed[key] = _Candidate(ordered, minutes, self._now - after)
+            after = self._forecast.minutes_after(self._settled(tests))
+            self._weighed[key] = _Candidate(ordered, minutes, self._forecast.now - after)
         return self._weighed[key]
 
     def _in_order(self, tests: Iterable[Test]) -> tuple[Test, ...]:
@@ -264,110 +243,20 @@ class _Weighing:
         settled = [f for f in touched if any(way <= answers for way in self._missing[f])]
         return sorted(settled, key=self._finding_order.__getitem__)
 
-    def _outcomes_of(self, finding: str) -> list[list[float]]:
-        """The rates of a finding's outcomes under each hypothesis, given what was read of it."""
-        if finding not in self._outcomes:
-            outcomes = self._hypotheses.likelihoods(self._p.effects.findings[finding])
-            if finding in self._s.unclear:
-                outcomes = _after_reading(outcomes, self._s.weights(finding))
-            self._outcomes[finding] = outcomes
-            self._told[finding] = information(self._masses, outcomes)
-        return self._outcomes[finding]
-
-    def _expected_after_tests(self, settled: Sequence[str]) -> float:
-        """Expected minutes of repair once these findings are settled.
-
-        A finding that restates a known, less telling one will take its place: its outcome is
-        foretold by today's belief, and then counts instead of the other.
-        """
-        masses = self._masses
-        telling: list[str] = []
-        for members in self._s.evidence.same_observation(settled).values():
-            best = max(members, key=self._p.effects.reach.__getitem__)
-            known = self._s.evidence.counted_beside(best)
-            if known is not None and best not in self._s.unclear:
-                name, effect = known
-                if effect.spread >= self._p.effects.reach[best]:
-                    continue
-                masses = self._without(masses, name)
-            telling.append(best)
-        branches = self._most_telling(telling)
-        if masses is self._masses:
-            return self._expected_after(masses, branches)
-        return self._expected_replaced(self._masses, masses, branches)
-
-    def _without(self, masses: Masses, finding: str) -> Masses:
-        """The masses as they would be without a finding that counts now."""
-        outcomes = self._hypotheses.likelihoods(self._p.effects.findings[finding])
-        likelihood = _weighted(outcomes, self._s.weights(finding))
-        return times(masses, [1.0 / rate for rate in likelihood])
-
-    def _most_telling(self, findings: Sequence[str]) -> list[list[list[float]]]:
-        """The outcomes of the findings that tell most, few enough to follow all branches."""
-        outcomes = {finding: self._outcomes_of(finding) for finding in findings}
-        branches: list[list[list[float]]] = []
-        count = 1
-        for finding in sorted(findings, key=lambda name: (-self._told[name], name)):
-            if not branches or count * len(outcomes[finding]) <= MOST_BRANCHES:
-                branches.append(outcomes[finding])
-                count *= len(outcomes[finding])
-        return branches
-
-    def _expected_after(self, masses: Masses, branches: Sequence[list[list[float]]]) -> float:
-        """Expected minutes of repair once the outcomes are known; masses carry their chance."""
-        if not branches or sum(masses) < NEGLIGIBLE:
-            return self._p.repairs.expected_minutes(self._hypotheses, masses)
-        return sum(
-            self._expected_after(times(masses, likelihood), branches[1:])
-            for likelihood in branches[0]
-        )
-
-    def _expected_replaced(
-        self, foretold: Masses, masses: Masses, branches: Sequence[list[list[float]]]
-    ) -> float:
-        """As `_expected_after`, with the chance of each branch taken from another belief."""
-        if not branches:
-            expected = self._p.repairs.expected_minutes(self._hypotheses, masses)
-            return expected * sum(foretold) / sum(masses)
-        return sum(
-            self._expected_replaced(
-                times(foretold, likelihood), times(masses, likelihood), branches[1:]
-            )
-            for likelihood in branches[0]
-        )
-
-    def _outlook(self, candidate: _Candidate) -> tuple[Outcome, ...]:
-        """What the findings that tell most would mean, outcome by outcome."""
-        settled = self._settled(candidate.tests)
-        rates = {finding: self._outcomes_of(finding) for finding in settled}
-        settled.sort(key=lambda name: -self._told[name])
-        outcomes = []
-        for finding in settled[:SHOWN_FINDINGS]:
-            names = self._p.effects.findings[finding].outcomes
-            for name, likelihood in zip(names, rates[finding], strict=True):
-                after = times(self._masses, likelihood)
-                if (chance := sum(after)) > 0.0:
-                    leading, share = self._hypotheses.leading(after)
-                    outcomes.append(Outcome(finding, name, chance, leading, share))
-        return tuple(outcomes)
-
-
-def _weighted(outcomes: list[list[float]], weights: Sequence[float]) -> list[float]:
-    """The likelihood of outcomes with these weights under each hypothesis."""
-    return [
-        sum(weight * rate for weight, rate in zip(weights, rates, strict=True))
-        for rates in zip(*outcomes, strict=True)
-    ]
-
-
-def _after_reading(outcomes: list[list[float]], weights: Sequence[float]) -> list[list[float]]:
-    """The rates of the outcomes once a reading has given them these weights (Bayes' rule)."""
-    likelihood = _weighted(outcomes, weights)
-    return [
-        [weight * rate / whole for rate, whole in zip(rates, likelihood, strict=True)]
-        for weight, rates in zip(weights, outcomes, strict=True)
-    ]
-
 
 def _saves(candidate: _Candidate) -> float:
     return candidate.saves
+
+
+def _quick_first(best_first: list[_Candidate]) -> list[_Candidate]:
+    """Put what gains most for each minute before the greatest saving, if it saves a fair part.
+
+    What saves most is often long work far away, that a quick question may spare or sharpen.
+    Without a candidate that pays, the order stays.
+    """
+    if not best_first or best_first[0].saves < LEAST_SAVING:
+        return best_first
+    enough = max(LEAST_SAVING, FAIR_PART * best_first[0].saves)
+    fair = [candidate for candidate in best_first if candidate.saves >= enough]
+    rest = [candidate for candidate in best_first if candidate.saves < enough]
+    return sorted(fair, key=lambda candidate: -candidate.worth) + rest

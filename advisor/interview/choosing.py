@@ -6,7 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from advisor.cases import CaseSession
-from advisor.engine.plan import TestOption
+from advisor.engine.plan import TestOption, pays
 from advisor.engine.rules import Test
 
 from . import texts
@@ -85,7 +85,7 @@ class Chooser:
         everywhere = {place.id for place in self._session.rulebook.rules.places}
         if self._places >= everywhere:
             return []
-        paying = [option for _, option in self._weighed(everywhere) if option.saves > 0.0]
+        paying = [option for _, option in self._weighed(everywhere) if pays(option)]
         names = dict.fromkeys(name for option in paying for name in option.tests)
         left = [self._tests[name] for name in names]
         return [test for test in left if test.place not in self._places][:MOST_LISTED]
@@ -116,14 +116,14 @@ class Chooser:
 
     def _offer(self, chosen: Test | None) -> Offer:
         weighed = self._weighed(self._places)
-        pays = bool(weighed) and weighed[0][1].saves > 0.0
-        best = [test for test, _ in weighed[:MOST_LISTED]] if pays else []
+        worth_it = bool(weighed) and pays(weighed[0][1])
+        best = [test for test, _ in weighed[:MOST_LISTED]] if worth_it else []
         put_off = [self._tests[name] for name in self._session.case.put_off]
         listed = (*best, *(test for test in put_off if self._can_be_done(test)))
         if chosen is None and self._half_done and self._can_be_done(self._half_done):
             chosen = self._half_done
         self._half_done = None
-        if chosen is None and pays:
+        if chosen is None and worth_it:
             chosen = best[0]
         option = next((option for test, option in weighed if test is chosen), None)
         return Offer(chosen, option, listed)

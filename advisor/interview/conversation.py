@@ -10,6 +10,7 @@ from . import texts
 from .asking import Asker, Stopped
 from .choosing import Chooser
 from .layout import clean_line
+from .mending import Mender
 from .port import Port, Prompt, Tone
 from .roles import Role
 from .walking import Walker
@@ -39,20 +40,28 @@ class Conversation:
         self._asker = Asker(session, port, role)
         self._walker = Walker(session, port, self._asker, role)
         places = role.places(session.rulebook.rules)
+        self._role = role
+        self._mender = Mender(session, port, role)
         self._chooser = Chooser(session, port, self._walker, places)
 
     def run(self) -> None:
         """Talk until the end; raises Interrupted on Ctrl-C. All else that ends it is a return."""
         try:
             self._greet()
-            while (test := self._chooser.next_test()) is not None:
-                self._walker.do(test)
-            self._finish()
+            while self._advise():
+                continue
         except (Stopped, EOFError):
             self._port.tell(f"saved. {self._resume_line}")
         except KeyboardInterrupt:
             self._port.tell(f"interrupted; every answer is saved. {self._resume_line}")
             raise Interrupted from None
+
+    def _advise(self) -> bool:
+        """Test until no test pays, then tell what to repair; whether a repair brought no cure."""
+        while (test := self._chooser.next_test()) is not None:
+            self._walker.do(test)
+        self._finish()
+        return not self._role.stays and self._mender.goes_on()
 
     def _greet(self) -> None:
         for line in self._session.warnings:

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from itertools import groupby, islice
 
 from advisor.cases.session import CaseSession
-from advisor.engine.plan import Outcome, TestOption
+from advisor.engine.forecast import Outcome
+from advisor.engine.plan import TestOption
 from advisor.engine.rules import Test
 from advisor.report.display import Display
 from advisor.report.wording import NONE_OF_THE_LISTED, cause_name, minutes, percent

@@ -54,7 +54,7 @@ questions:
     ask: Are flange bolts loose?
     kind: yes-no
     place: desk
-    minutes: 1
+    minutes: 6
     why: A shaft can come off.
   play:
     ask: What is the end play of the cross?

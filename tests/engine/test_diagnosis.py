@@ -7,7 +7,7 @@ import pytest
 from advisor.engine.diagnosis import SHOWN_PAIRS, Diagnosis, Engine
 from advisor.engine.rules import Is, Within
 from advisor.engine.values import UNKNOWN, Interval, Number
-from tests import helpers
+from tests import helpers, oracles
 
 
 def test_dont_know_is_remembered_and_tells_nothing() -> None:
@@ -100,3 +100,57 @@ def test_findings_on_a_question_are_those_it_helps_to_settle() -> None:
     case = helpers.diagnosis(rules)
     assert case.findings_on("gate") == ("f",)
     assert case.findings_on("y") == ("g",)
+
+
+def test_mended_cause_leaves_what_is_not_disproved() -> None:
+    """Plain conditioning: what lies in the mended causes alone is out, all else keeps its odds."""
+    causes = [
+        helpers.cause(name, commonness=share) for name, share in (("a", 3), ("b", 2), ("c", 1))
+    ]
+    book = helpers.rules(causes=causes, findings=[helpers.finding("f", {"a": 0.9, "b": 0.6})])
+    answers = {"q-f": True}
+    case = helpers.diagnosis(book, answers)
+    case.mend("a")
+    known = oracles.facts(book, answers)
+    left = {
+        guess: mass
+        for guess, mass in oracles.posterior(book, known).items()
+        if not guess or not set(guess) <= {0}
+    }
+    total = sum(left.values())
+    ranking = case.ranking()
+    assert ranking.none_probability == pytest.approx(left[()] / total, abs=1e-12)
+    assert {one.cause: one.probability for one in ranking.causes} == pytest.approx(
+        {name: oracles.marginal(left, place) / total for place, name in ((1, "b"), (2, "c"))},
+        abs=1e-12,
+    )
+
+
+def test_mended_cause_is_not_repaired_again() -> None:
+    case = helpers.diagnosis(helpers.rules(causes=[helpers.cause("a"), helpers.cause("b")]))
+    case.mend("a")
+    assert [step.cause for step in case.plan(at="desk").repair.steps] == ["b"]
+
+
+def test_when_all_causes_are_mended_something_else_is_left() -> None:
+    case = helpers.diagnosis(helpers.rules(causes=[helpers.cause("a"), helpers.cause("b")]))
+    case.mend("a")
+    case.mend("b")
+    assert case.ranking().none_probability == pytest.approx(1.0)
+    assert case.plan(at="desk").repair.steps == ()
+
+
+def test_unmending_leaves_no_trace() -> None:
+    case = helpers.diagnosis(helpers.rules(findings=[helpers.finding("f", {"a": 0.8})]))
+    before = case.belief()
+    case.mend("a")
+    assert case.belief() != before
+    case.unmend("a")
+    assert case.belief() == before
+
+
+def test_closed_question_is_not_planned() -> None:
+    book = helpers.rules(findings=[helpers.finding("f", {"a": 0.95}, usual=0.02)])
+    case = helpers.diagnosis(book)
+    assert case.plan(at="desk").options
+    assert not case.plan(at="desk", closed={"q-f"}).options

@@ -6,7 +6,8 @@ import math
 
 import pytest
 
-from advisor.engine.evidence import Effects, Priors, decibans, noisy_or, pair_rates
+from advisor.engine.belief import Priors
+from advisor.engine.effects import Effects, decibans, noisy_or, pair_rates
 from advisor.engine.rules import Is
 from advisor.engine.values import UNKNOWN, Number
 from tests import helpers

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 import pytest
 
-from advisor.engine.evidence import Belief
+from advisor.engine.belief import Belief
 from advisor.engine.explain import Basis, FactBasis, log_odds
 from advisor.engine.rules import All, Condition, Is, Known, Not, Rules, Within
 from advisor.engine.values import UNKNOWN, Interval, Number, Value

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from advisor.engine.evidence import Belief
+from advisor.engine.belief import Belief
 from advisor.engine.hypotheses import KEPT_PAIRS, flat, information, times
 from tests import helpers
 

@@ -274,7 +274,7 @@ def test_leaving_out_the_least_likely_branches_costs_next_to_nothing(
     rules = book(*items, tests=[helpers.work("all", [f"q-{name}" for name in names])])
     case = helpers.diagnosis(rules)
     quick = case.plan(at="desk").options[0].saves
-    monkeypatch.setattr("advisor.engine.plan.NEGLIGIBLE", 0.0)
+    monkeypatch.setattr("advisor.engine.forecast.NEGLIGIBLE", 0.0)
     exact = case.plan(at="desk").options[0].saves
     assert quick == pytest.approx(exact, abs=0.05)
     assert quick <= exact

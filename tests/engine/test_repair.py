@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.engine.evidence import Belief
+from advisor.engine.belief import Belief
 from advisor.engine.hypotheses import flat
 from advisor.engine.repair import RepairPlan, Repairs
 from advisor.engine.rules import Rules

@@ -140,7 +140,7 @@ def test_test_put_off_is_offered_last_and_can_still_be_chosen(
 def test_end_comes_when_no_test_pays_with_the_callers_report(
     talk: Talker, shop: Rulebook, van: Path
 ) -> None:
-    done = talk(shop, van, ["1", "none", "?", "yes", "measure-play", "", "0.5 mm"])
+    done = talk(shop, van, ["1", "none", "?", "yes", ""])
     assert done.status == 0
     assert done.screen.told[-1][1] == CLOSING
     assert "No further test pays" in done.screen.told[-2][1]
@@ -149,8 +149,8 @@ def test_end_comes_when_no_test_pays_with_the_callers_report(
 def test_tests_put_off_are_offered_before_the_end_and_enter_ends(
     talk: Talker, shop: Rulebook, van: Path
 ) -> None:
-    done = talk(shop, van, [*OPENING, "skip", "skip", "skip", ""])
-    assert "No other test pays for its minutes. Enter: finish" in done.screen.asked[-1].text
+    done = talk(shop, van, [*OPENING, "skip", "skip", "skip", "", ""])
+    assert "No other test pays for its minutes. Enter: finish" in done.screen.asked[-2].text
     assert done.screen.told[-1][1] == CLOSING
 
 

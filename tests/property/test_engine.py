@@ -13,10 +13,11 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from advisor.engine import forecast as forecast_module
 from advisor.engine import plan as plan_module
+from advisor.engine.belief import Belief
 from advisor.engine.chain import Chain
 from advisor.engine.diagnosis import Diagnosis
-from advisor.engine.evidence import Belief
 from advisor.engine.explain import CLEAR_LEAD
 from advisor.engine.hypotheses import flat
 from advisor.engine.network import Network, facts_read
@@ -439,7 +440,7 @@ def test_saving_of_a_test_equals_plain_preposterior_enumeration(
     book: Rules, data: st.DataObject
 ) -> None:
     answers = data.draw(some_answers(book))
-    with mock.patch.object(plan_module, "NEGLIGIBLE", 0.0):
+    with mock.patch.object(forecast_module, "NEGLIGIBLE", 0.0):
         plan = helpers.diagnosis(book, answers).plan(at="desk")
     tests = {item.id: item for item in book.tests}
     for option in plan.options:

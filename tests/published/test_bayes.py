@@ -12,7 +12,7 @@ from typing import Final
 
 import pytest
 
-from advisor.engine.evidence import decibans, noisy_or
+from advisor.engine.effects import decibans, noisy_or
 from advisor.engine.hypotheses import information
 from tests import helpers
 from tests.published.values import Computations, Inputs, assert_reproduced, ids_of, parameters

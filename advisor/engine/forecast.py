@@ -1,0 +1,145 @@
+"""What tests would bring: the minutes to expect once their findings are settled."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from .effects import Effects
+from .hypotheses import Masses, flat, information, times
+from .repair import Repairs
+from .rules import Rules
+from .situation import Situation
+
+MOST_BRANCHES = 24  # outcomes told apart at once; the findings that tell least are left out
+SHOWN_FINDINGS = 3  # of a test, the findings whose outcomes are foretold
+NEGLIGIBLE = 1e-5  # a branch with less chance than this is not followed further
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """One outcome of a finding: how likely it is now, and what would then lead."""
+
+    finding: str
+    outcome: str
+    probability: float
+    leading: str | None
+    leading_probability: float
+
+
+class Forecast:
+    """Looks ahead from one situation. `now` are the minutes to expect with no more testing."""
+
+    def __init__(
+        self, rules: Rules, effects: Effects, repairs: Repairs, situation: Situation
+    ) -> None:
+        self._effects = effects
+        self._repairs = repairs
+        self._s = situation
+        self._hypotheses, self._masses = flat(rules, situation.belief)
+        self._outcomes: dict[str, list[list[float]]] = {}
+        self._told: dict[str, float] = {}
+        self.now = repairs.expected_minutes(self._hypotheses, self._masses)
+
+    def minutes_after(self, settled: Sequence[str]) -> float:
+        """Expected minutes of repair once these findings are settled.
+
+        A finding that restates a known, less telling one will take its place: its outcome is
+        foretold by today's belief, and then counts instead of the other.
+        """
+        masses = self._masses
+        telling: list[str] = []
+        for members in self._s.evidence.same_observation(settled).values():
+            best = max(members, key=self._effects.reach.__getitem__)
+            known = self._s.evidence.counted_beside(best)
+            if known is not None and best not in self._s.unclear:
+                name, effect = known
+                if effect.spread >= self._effects.reach[best]:
+                    continue
+                masses = self._without(masses, name)
+            telling.append(best)
+        branches = self._most_telling(telling)
+        if masses is self._masses:
+            return self._expected_after(masses, branches)
+        return self._expected_replaced(self._masses, masses, branches)
+
+    def _without(self, masses: Masses, finding: str) -> Masses:
+        """The masses as they would be without a finding that counts now."""
+        outcomes = self._hypotheses.likelihoods(self._effects.findings[finding])
+        likelihood = _weighted(outcomes, self._s.weights(finding))
+        return times(masses, [1.0 / rate for rate in likelihood])
+
+    def _most_telling(self, findings: Sequence[str]) -> list[list[list[float]]]:
+        """The outcomes of the findings that tell most, few enough to follow all branches."""
+        outcomes = {finding: self._outcomes_of(finding) for finding in findings}
+        branches: list[list[list[float]]] = []
+        count = 1
+        for finding in sorted(findings, key=lambda name: (-self._told[name], name)):
+            if not branches or count * len(outcomes[finding]) <= MOST_BRANCHES:
+                branches.append(outcomes[finding])
+                count *= len(outcomes[finding])
+        return branches
+
+    def _expected_after(self, masses: Masses, branches: Sequence[list[list[float]]]) -> float:
+        """Expected minutes of repair once the outcomes are known; masses carry their chance."""
+        if not branches or sum(masses) < NEGLIGIBLE:
+            return self._repairs.expected_minutes(self._hypotheses, masses)
+        return sum(
+            self._expected_after(times(masses, likelihood), branches[1:])
+            for likelihood in branches[0]
+        )
+
+    def _expected_replaced(
+        self, foretold: Masses, masses: Masses, branches: Sequence[list[list[float]]]
+    ) -> float:
+        """As `_expected_after`, with the chance of each branch taken from another belief."""
+        if not branches:
+            expected = self._repairs.expected_minutes(self._hypotheses, masses)
+            return expected * sum(foretold) / sum(masses)
+        return sum(
+            self._expected_replaced(
+                times(foretold, likelihood), times(masses, likelihood), branches[1:]
+            )
+            for likelihood in branches[0]
+        )
+
+    def outlook(self, settled: Sequence[str]) -> tuple[Outcome, ...]:
+        """What the findings that tell most would mean, outcome by outcome."""
+        rates = {finding: self._outcomes_of(finding) for finding in settled}
+        telling = sorted(settled, key=lambda name: -self._told[name])
+        outcomes = []
+        for finding in telling[:SHOWN_FINDINGS]:
+            names = self._effects.findings[finding].outcomes
+            for name, likelihood in zip(names, rates[finding], strict=True):
+                after = times(self._masses, likelihood)
+                if (chance := sum(after)) > 0.0:
+                    leading, share = self._hypotheses.leading(after)
+                    outcomes.append(Outcome(finding, name, chance, leading, share))
+        return tuple(outcomes)
+
+    def _outcomes_of(self, finding: str) -> list[list[float]]:
+        """The rates of a finding's outcomes under each hypothesis, given what was read of it."""
+        if finding not in self._outcomes:
+            outcomes = self._hypotheses.likelihoods(self._effects.findings[finding])
+            if finding in self._s.unclear:
+                outcomes = _after_reading(outcomes, self._s.weights(finding))
+            self._outcomes[finding] = outcomes
+            self._told[finding] = information(self._masses, outcomes)
+        return self._outcomes[finding]
+
+
+def _weighted(outcomes: list[list[float]], weights: Sequence[float]) -> list[float]:
+    """The likelihood of outcomes with these weights under each hypothesis."""
+    return [
+        sum(weight * rate for weight, rate in zip(weights, rates, strict=True))
+        for rates in zip(*outcomes, strict=True)
+    ]
+
+
+def _after_reading(outcomes: list[list[float]], weights: Sequence[float]) -> list[list[float]]:
+    """The rates of the outcomes once a reading has given them these weights (Bayes' rule)."""
+    likelihood = _weighted(outcomes, weights)
+    return [
+        [weight * rate / whole for rate, whole in zip(rates, likelihood, strict=True)]
+        for weight, rates in zip(weights, outcomes, strict=True)
+    ]

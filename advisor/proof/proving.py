@@ -1,0 +1,89 @@
+"""The proof of a rulebook: its examples run, and on request coverage and scores."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+from advisor.rulebook import Rulebook
+
+from .coverage import Coverage, coverage
+from .reading import read_examples
+from .running import Result, probability, run_example
+from .scores import Bin
+from .tally import Scores, Tally, scores
+
+FORMAT = 1  # of the JSON form; raised when a field changes its meaning or goes
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """The results of all examples in the order of the files; the rest is None if not wanted."""
+
+    rulebook: Rulebook
+    results: tuple[Result, ...]
+    coverage: Coverage | None
+    scores: Scores | None
+
+    @property
+    def failing(self) -> tuple[Result, ...]:
+        """The examples that did not come out as expected."""
+        return tuple(result for result in self.results if result.failures)
+
+    def as_data(self) -> dict[str, Any]:
+        """The proof as plain data for JSON."""
+        meta = self.rulebook.meta
+        return {
+            "format": FORMAT,
+            "rulebook": meta.id,
+            "rulebook_version": meta.version,
+            "examples": [_example_data(result) for result in self.results],
+            "coverage": asdict(self.coverage) if self.coverage else None,
+            "scores": _scores_data(self.scores) if self.scores else None,
+        }
+
+
+def prove(
+    rulebook: Rulebook, examples: Path, *, with_coverage: bool = False, with_scores: bool = False
+) -> Proof:
+    """Run the examples in a folder; LoadError with every problem when they can't be read."""
+    results = tuple(run_example(rulebook, one) for one in read_examples(examples, rulebook))
+    return Proof(
+        rulebook,
+        results,
+        coverage(rulebook, results) if with_coverage else None,
+        scores(rulebook, results) if with_scores else None,
+    )
+
+
+def _example_data(result: Result) -> dict[str, Any]:
+    mark = result.example.mark()
+    return {
+        "id": result.example.id,
+        "path": result.example.document.path,
+        "line": mark.line,
+        "column": mark.column,
+        "says": result.example.model.says,
+        "held_back": result.example.model.held_back,
+        "passed": not result.failures,
+        "leading": result.leading,
+        "leading_probability": probability(result.ranking, result.leading),
+        "failures": [asdict(failure) for failure in result.failures],
+    }
+
+
+def _scores_data(found: Scores) -> dict[str, Any]:
+    return {
+        "seen": _tally_data(found.seen) if found.seen else None,
+        "held_back": _tally_data(found.held_back) if found.held_back else None,
+    }
+
+
+def _tally_data(tally: Tally) -> dict[str, Any]:
+    return {**asdict(tally), "calibration": [_bin_data(one) for one in tally.calibration]}
+
+
+def _bin_data(one: Bin) -> dict[str, Any]:
+    low, high = one.interval()
+    return {**asdict(one), "share": one.share, "share_low": low, "share_high": high}

@@ -1,0 +1,203 @@
+"""Reading the examples of a rulebook: strictly, with all mistakes of all files in one go."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from advisor.engine.values import Kind, Value
+from advisor.rulebook import (
+    AnswerError,
+    Document,
+    LoadError,
+    Mark,
+    Problem,
+    Rulebook,
+    did_you_mean,
+    file_problem,
+    problems_of,
+    read_yaml,
+)
+
+from .models import ExampleModel
+from .naming import name_problems
+
+SECTION = "examples"
+FOLDER = "examples"  # the sub-folder of a rulebook folder
+
+_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+Loc = tuple[str | int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """One example: what stands in the file, where, and the answers as values."""
+
+    id: str
+    document: Document
+    model: ExampleModel
+    values: Mapping[str, Value]
+
+    def mark(self, *steps: str | int) -> Mark:
+        """The place of the example's id, or of the part of it that the steps lead to."""
+        return self.document.position_of((SECTION, self.id, *steps), key=True)
+
+    @property
+    def right(self) -> frozenset[str]:
+        """What the trouble really is: a cause, two at once, or none-of-the-listed; or not said."""
+        expect = self.model.expect
+        if expect.pair is not None:
+            return frozenset(expect.pair)
+        return frozenset() if expect.first is None else frozenset((expect.first,))
+
+
+def read_examples(folder: Path, rulebook: Rulebook) -> tuple[Example, ...]:
+    """The examples in every *.yaml file of `folder`; LoadError with every problem of all files."""
+    reader = _Reader(rulebook)
+    for path in _files(folder):
+        if path.suffix == ".yml":
+            message = f'"{path.name}" is not read, since its name ends in .yml'
+            hint = "rename it to end in .yaml"
+            reader.problems.append(file_problem(path.as_posix(), "unreadable-file", message, hint))
+            continue
+        try:
+            document = read_yaml(path)
+        except LoadError as error:
+            reader.problems += error.problems
+        else:
+            reader.file(document)
+    if not reader.examples and not reader.problems:
+        message = "no file here holds an example, so nothing is proved"
+        reader.problems.append(file_problem(folder.as_posix(), "missing-section", message))
+    if reader.problems:
+        raise LoadError(reader.problems)
+    return tuple(reader.examples.values())
+
+
+def _files(folder: Path) -> list[Path]:
+    try:
+        names = sorted(path.name for path in folder.iterdir())
+    except FileNotFoundError:
+        reason = "there is no such folder; a rulebook's examples lie in this sub-folder"
+    except NotADirectoryError:
+        reason = "it is a file, not a folder"
+    except OSError as error:
+        reason = (error.strerror or "the system gave no reason").lower()
+    else:
+        wanted = [one for one in names if one.endswith((".yaml", ".yml"))]
+        return [
+            folder / one
+            for one in wanted
+            if not one.startswith(".") and not one.endswith(".schema.yaml")
+        ]
+    message = f"the examples cannot be read: {reason}"
+    raise LoadError([file_problem(folder.as_posix(), "unreadable-file", message)])
+
+
+class _Reader:
+    def __init__(self, rulebook: Rulebook) -> None:
+        self.examples: dict[str, Example] = {}
+        self.problems: list[Problem] = []
+        self._rulebook = rulebook
+
+    def file(self, document: Document) -> None:
+        """Take the examples of one file."""
+        data = document.data
+        if not isinstance(data, dict):
+            message = 'a file of examples is a mapping with the key "examples"'
+            self.problems.append(document.problem((), "wrong-type", message))
+            return
+        for section, records in data.items():
+            if section != SECTION:
+                mark = document.position_of((section,), key=True)
+                message = f'"{section}" is not a section of a file of examples'
+                hint = did_you_mean(section, (SECTION,))
+                self.problems.append(document.problem(mark, "unknown-field", message, hint))
+            elif not isinstance(records, dict):
+                message = '"examples" must be a mapping (id: example)'
+                self.problems.append(document.problem((SECTION,), "wrong-type", message))
+            else:
+                for name, record in records.items():
+                    self._record(document, name, record)
+
+    def _record(self, document: Document, name: str, record: Any) -> None:
+        loc = (SECTION, name)
+        self.problems += self._id_problems(document, name)
+        if not isinstance(record, dict):
+            message = f'"{name}" must be a mapping (field: value)'
+            self.problems.append(document.problem(loc, "wrong-type", message))
+            return
+        before = len(self.problems)
+        data = dict(record)
+        values: dict[str, Value] = {}
+        if isinstance(record.get("answers"), dict):
+            data["answers"], values = self._answers(document, name, record["answers"])
+        try:
+            model = ExampleModel.model_validate(data)
+        except ValidationError as error:
+            self.problems += problems_of(error, document, loc, ExampleModel)
+            return
+        self.problems += name_problems(document, (*loc, "expect"), model.expect, self._rulebook)
+        if len(self.problems) == before:
+            self.examples.setdefault(name, Example(name, document, model, values))
+
+    def _id_problems(self, document: Document, name: str) -> Iterator[Problem]:
+        mark = document.position_of((SECTION, name), key=True)
+        if not _ID.fullmatch(name):
+            message = f'the id "{name[:80]}" is not in kebab-case (small letters, digits, hyphens)'
+            yield document.problem(mark, "wrong-id", message)
+        first = self.examples.get(name)
+        if first is not None:
+            where = first.document.related((SECTION, name), f'the first "{name}" stands here')
+            message = f'the id "{name}" stands for two examples'
+            hint = "give one another id"
+            yield document.problem(mark, "duplicate-id", message, hint, (where,))
+
+    def _answers(
+        self, document: Document, name: str, raw: Mapping[str, Any]
+    ) -> tuple[dict[str, Any], dict[str, Value]]:
+        """The answers as text for the model, and as values."""
+        texts: dict[str, Any] = {}
+        values: dict[str, Value] = {}
+        for question, answer in raw.items():
+            loc = (SECTION, name, "answers", question)
+            is_scalar = isinstance(answer, bool | int | float | str)
+            texts[question] = str(answer) if is_scalar else answer
+            if question not in self._rulebook.questions:
+                mark = document.position_of(loc, key=True)
+                message = f'no question has the id "{question}"'
+                hint = did_you_mean(question, self._rulebook.questions)
+                self.problems.append(document.problem(mark, "unknown-question", message, hint))
+            elif isinstance(answer, bool):
+                if self._is_yes_no(document, loc, question, answer):
+                    texts[question] = "yes" if answer else "no"
+                    values[question] = answer
+            elif isinstance(answer, int | float):
+                message = (
+                    f"read the number {answer:.15g}; an answer is text, "
+                    "a measured one with its unit"
+                )
+                hint = f'put it into quotes with its unit, such as "{answer:.15g} mm"'
+                self.problems.append(document.problem(loc, "wrong-type", message, hint))
+            elif isinstance(answer, str):
+                try:
+                    values[question] = self._rulebook.parse_answer(question, answer)
+                except AnswerError as error:
+                    message = f'"{answer}" is no answer to "{question}": {error.reason}'
+                    self.problems.append(document.problem(loc, "wrong-value", message))
+        return texts, values
+
+    def _is_yes_no(self, document: Document, loc: Loc, question: str, answer: bool) -> bool:
+        """Whether true or false can be an answer to the question; if not, that is noted."""
+        if self._rulebook.questions[question].kind == Kind.YES_NO.value:
+            return True
+        word = "true" if answer else "false"
+        message = f'read {word} for "{question}", which is no yes-or-no question'
+        hint = "write the answer as text in quotes, a measured one with its unit"
+        self.problems.append(document.problem(loc, "wrong-type", message, hint))
+        return False

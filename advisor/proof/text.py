@@ -1,0 +1,123 @@
+"""A proof as text: failing examples with their trail, gaps by place, scores as a table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+
+from .coverage import Coverage, Gap
+from .proving import Proof
+from .running import Result
+from .scores import Bin
+from .tally import Scores, Tally
+from .wording import share
+
+INDENT = "   "
+CALLED = {"findings": "finding", "causes": "cause", "questions": "question"}
+
+
+def proof_text(proof: Proof) -> str:
+    """All that was found; the empty text when every example passed and nothing else was wanted."""
+    lines: list[str] = []
+    for result in proof.failing:
+        lines += _failing(result)
+    if proof.coverage is not None:
+        lines += _coverage(proof.coverage)
+    if proof.scores is not None:
+        lines += _scores(proof.scores)
+    return "\n".join(lines)
+
+
+def summary(proof: Proof) -> str:
+    """How many examples there are and how many fail, in one line."""
+    held_back = sum(result.example.model.held_back for result in proof.results)
+    examples = _count(len(proof.results), "example")
+    kept = f" ({held_back} held back)" if held_back else ""
+    failing = len(proof.failing)
+    return f"{examples}{kept}: {failing or 'none'} {'fail' if failing > 1 else 'fails'}"
+
+
+def _count(count: int, noun: str) -> str:
+    return f"{count} {noun}{'' if count == 1 else 's'}"
+
+
+def _failing(result: Result) -> Iterator[str]:
+    """Each expectation that was not met; a trail that two of them share is shown once."""
+    example = result.example
+    shown: set[tuple[str, ...]] = set()
+    for failure in result.failures:
+        place = f"{example.document.path}:{failure.line}:{failure.column}"
+        yield f"{place}: {example.id}: expected {failure.expected}; came out: {failure.found}"
+        for part in failure.trail:
+            if part not in shown:
+                shown.add(part)
+                yield from (f"{INDENT}{line}" for line in part)
+
+
+def _coverage(coverage: Coverage) -> Iterator[str]:
+    yield from _gaps(
+        "outcomes that no example shows",
+        coverage.outcomes,
+        lambda gap: f"no example makes it {_either(gap.missing)}",
+    )
+    yield from _gaps(
+        "items of all and any on which no example turned",
+        coverage.items,
+        lambda gap: f"no example has {gap.missing[0]}",
+    )
+    yield from _gaps(
+        "causes that no example finds first",
+        coverage.never_first,
+        lambda gap: "no passing example expects it first",
+    )
+    yield from _gaps(
+        "causes without a near miss",
+        coverage.no_near_miss,
+        lambda gap: "no passing example says near_miss_of",
+    )
+
+
+def _either(outcomes: Iterable[str]) -> str:
+    *others, last = outcomes
+    return f"{', '.join(others)} or {last}" if others else last
+
+
+def _gaps(heading: str, gaps: tuple[Gap, ...], words: Callable[[Gap], str]) -> Iterator[str]:
+    yield f"{heading}: {len(gaps) or 'none'}"
+    for gap in gaps:
+        place = f"{gap.path}:{gap.line}:{gap.column}"
+        yield f'{INDENT}{place}: {CALLED[gap.section]} "{gap.id}": {words(gap)}'
+
+
+def _scores(scores: Scores) -> Iterator[str]:
+    for name, tally in (("other examples", scores.seen), ("held back", scores.held_back)):
+        if tally is None:
+            yield f"scores of {name}: no example here says what is right (first or pair)"
+        else:
+            yield f"scores of {name}: {_count(tally.examples, 'example')} with a right cause"
+            yield from (f"{INDENT}{line}" for line in _tally(tally))
+
+
+def _tally(tally: Tally) -> Iterator[str]:
+    yield f"right cause first: {share(tally.first)}, within the first three: " + share(
+        tally.first_three
+    )
+    yield f"log score: {tally.log_score:.3f} nat, Brier score over causes: {tally.brier:.3f}"
+    yield (
+        f"when the planner leads: {tally.minutes:.1f} min, {tally.questions:.1f} questions, "
+        f"right cause first: {share(tally.first_after_walk)}"
+    )
+    parts = tally.parts
+    yield (
+        f"calibration error: {tally.calibration_error:.3f}; reliability {parts.reliability:.4f}, "
+        f"resolution {parts.resolution:.4f}, uncertainty {parts.uncertainty:.4f}"
+    )
+    yield "foretold  forecasts  came true  share, 95 % interval"
+    yield from map(_bin, tally.calibration)
+
+
+def _bin(one: Bin) -> str:
+    low, high = one.interval()
+    return (
+        f"{one.probability:>8.3f}  {one.count:>9}  {one.hits:>9}  "
+        f"{one.share:.3f}, {low:.3f} to {high:.3f}"
+    )

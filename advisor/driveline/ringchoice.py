@@ -86,14 +86,14 @@ class AxisChoice:
 
 @dataclass(frozen=True, slots=True)
 class RingChoice:
-    """The best four rings in stock, or None for `axes` when the stock can't fill both axes.
+    """The best two rings in stock for each axis, or None for `axes` when the stock can't fill them.
 
-    `probability` is that of both end plays within limits, `offset_m` the off-centre of both axes
+    `probability` is that of all end plays within limits, `offset_m` the off-centre of the axes
     together. `sufficient` says that the threshold is reached; when not, `wanted` holds the rings to
     get for each axis. `remarks` are sentences for the technician.
     """
 
-    axes: tuple[AxisChoice, AxisChoice] | None
+    axes: tuple[AxisChoice, ...] | None
     probability: float
     offset_m: float
     sufficient: bool
@@ -116,18 +116,19 @@ class _Pair(NamedTuple):
 def choose_rings(  # noqa: PLR0913 - the joint, the stock and the three limits
     stock: Sequence[StockEntry],
     axis_1: JointAxis,
-    axis_2: JointAxis,
+    axis_2: JointAxis | None,
     largest_offset_m: float,
     *,
     greatest_m: float = GREATEST_END_PLAY_M,
     threshold: float = THRESHOLD,
 ) -> RingChoice:
-    """The four rings from one stock that suit both axes best.
+    """The four rings from one stock that suit both axes best; two when `axis_2` is None.
 
     First the probability that both end plays lie above 0 and up to `greatest_m`, in steps of
     PROBABILITY_STEP; then the smallest off-centre of both axes; then the end plays nearest the
     middle of the limits, added up; then the order of the stock. The rings of a pair may set the
-    cross off the middle by `largest_offset_m` at most (0 or more). `threshold` above 0, below 1.
+    cross off the middle by `largest_offset_m` at most (0 or more). `threshold` above 0, below 1;
+    one axis alone has to reach its root, so that both together can reach it.
     Raises ValueError for impossible values.
     Source: e = S - W - t1 - t2, offset |t1 - t2| / 2, vector sum over both forks; handbook section
     8, EP-01, EP-02, EP-06 (P, D); coated rings for aluminium: section 11 (F, M).
@@ -136,24 +137,26 @@ def choose_rings(  # noqa: PLR0913 - the joint, the stock and the three limits
     _limits.length("the greatest end play", greatest_m)
     if not 0.0 < threshold < 1.0:
         raise ValueError(f"the threshold is {threshold:g}; it must be above 0 and below 1")
-    ranked = [_pairs(stock, axis, largest_offset_m, greatest_m) for axis in (axis_1, axis_2)]
-    remarks = _remarks(axis_1, axis_2)
+    joint = (axis_1,) if axis_2 is None else (axis_1, axis_2)
+    ranked = [_pairs(stock, axis, largest_offset_m, greatest_m) for axis in joint]
+    remarks = _remarks(joint)
     best = _best(stock, *ranked)
-    sufficient = best is not None and _steps(best) >= threshold / PROBABILITY_STEP - 1e-6
+    # Each axis to the root of the threshold brings both together to it.
+    each = math.sqrt(threshold)
+    enough = each ** len(joint) / PROBABILITY_STEP - 1e-6
+    sufficient = best is not None and _steps(best) >= enough
     wanted: tuple[RingsWanted, ...] = ()
     if not sufficient:
-        # Each axis to the root of the threshold brings both together to it.
         wanted = tuple(
-            wanted_rings(axis.room, greatest_m, math.sqrt(threshold), _u_of_new(stock, axis))
-            for axis in (axis_1, axis_2)
+            wanted_rings(axis.room, greatest_m, each, _u_of_new(stock, axis)) for axis in joint
         )
     if best is None:
         return RingChoice(None, 0.0, 0.0, False, wanted, (*remarks, *_lacking(ranked)))
-    axes = (_axis_choice(best[0]), _axis_choice(best[1]))
+    axes = tuple(_axis_choice(pair) for pair in best)
     return RingChoice(
         axes,
-        axes[0].probability * axes[1].probability,
-        math.hypot(axes[0].offset_m, axes[1].offset_m),
+        math.prod(axis.probability for axis in axes),
+        math.hypot(*(axis.offset_m for axis in axes)),
         sufficient,
         wanted,
         remarks,
@@ -186,8 +189,10 @@ def _suits(entry: StockEntry, axis: JointAxis) -> bool:
 
 
 def _best(
-    stock: Sequence[StockEntry], pairs_1: list[_Pair], pairs_2: list[_Pair]
-) -> tuple[_Pair, _Pair] | None:
+    stock: Sequence[StockEntry], pairs_1: list[_Pair], pairs_2: list[_Pair] | None = None
+) -> tuple[_Pair, ...] | None:
+    if pairs_2 is None:
+        return min(((pair,) for pair in pairs_1), key=lambda one: (-_steps(one), one), default=None)
     counts = [entry.count for entry in stock]
     steps = _best_steps(counts, pairs_1, pairs_2)
     return None if steps is None else _most_central(counts, pairs_1, pairs_2, steps)
@@ -241,8 +246,8 @@ def _key(one: _Pair, other: _Pair) -> tuple[int, ...]:
     return squares, off_middle, one.first, one.second, other.first, other.second
 
 
-def _steps(pairs: tuple[_Pair, _Pair]) -> int:
-    return round(pairs[0].probability * pairs[1].probability / PROBABILITY_STEP)
+def _steps(pairs: tuple[_Pair, ...]) -> int:
+    return round(math.prod(pair.probability for pair in pairs) / PROBABILITY_STEP)
 
 
 def _in_stock(counts: Sequence[int], one: _Pair, other: _Pair) -> bool:
@@ -261,16 +266,17 @@ def _u_of_new(stock: Sequence[StockEntry], axis: JointAxis) -> float:
     return max((entry.u_m for entry in stock if entry.style == axis.style), default=0.0)
 
 
-def _remarks(axis_1: JointAxis, axis_2: JointAxis) -> tuple[str, ...]:
-    if "aluminium" in (axis_1.material, axis_2.material):
+def _remarks(joint: Sequence[JointAxis]) -> tuple[str, ...]:
+    if any(axis.material == "aluminium" for axis in joint):
         return ("A fork of aluminium takes coated rings only, as the maker states.",)
     return ()
 
 
 def _lacking(ranked: Sequence[Sequence[_Pair]]) -> tuple[str, ...]:
+    called = ["this axis"] if len(ranked) == 1 else ["axis 1", "axis 2"]
     empty = [
-        f"The stock has no two rings that suit axis {number} and keep the cross near its middle."
-        for number, pairs in enumerate(ranked, 1)
+        f"The stock has no two rings that suit {name} and keep the cross near its middle."
+        for name, pairs in zip(called, ranked, strict=True)
         if not pairs
     ]
     return tuple(empty) or ("The stock has too few rings that suit for both axes at once.",)

@@ -1,7 +1,22 @@
 """What a person or a program reads of a case: one assessment, as text or as JSON."""
 
 from advisor.report.assessment import Assessment, assess
+from advisor.report.ringcase import (
+    RingReport,
+    causes_with_rings,
+    ring_report,
+    ring_report_text,
+)
 from advisor.report.text import assessment_text
 from advisor.report.trailtext import trail_text
 
-__all__ = ["Assessment", "assess", "assessment_text", "trail_text"]
+__all__ = [
+    "Assessment",
+    "RingReport",
+    "assess",
+    "assessment_text",
+    "causes_with_rings",
+    "ring_report",
+    "ring_report_text",
+    "trail_text",
+]

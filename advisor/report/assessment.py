@@ -11,10 +11,12 @@ from advisor.engine.diagnosis import Diagnosis
 from advisor.engine.explain import Trail, TrailLine
 from advisor.engine.plan import Plan, TestOption
 from advisor.engine.values import UNKNOWN
+from advisor.report.cure import Cure, Shown, cure_of
 from advisor.report.display import Display
 from advisor.report.doubts import Doubts, doubts_about
 from advisor.report.wording import cause_name, outcome_name, weighed_outcome
 from advisor.rulebook import Rulebook
+from advisor.stock import Stock
 
 FORMAT = 1  # of the JSON form; raised when a field changes its meaning or goes
 SHOWN_OPTIONS = 4
@@ -102,31 +104,6 @@ class RepairView:
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
-    """A named value, in words with its unit."""
-
-    id: str
-    name: str
-    value: str
-
-
-@dataclass(frozen=True, slots=True)
-class Cure:
-    """How a cause is cured, proved cured, and recorded; cautions come first."""
-
-    cause: str
-    name: str
-    what: str
-    cautions: tuple[str, ...]
-    steps: tuple[str, ...]
-    computed: tuple[Shown, ...]
-    minutes: float
-    proof: tuple[str, ...]
-    proof_minutes: float
-    record: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Assessment:
     """A case as it stands. Probabilities are 0 to 1, times are minutes.
 
@@ -165,8 +142,12 @@ def assess(
     diagnosis: Diagnosis,
     *,
     places: Collection[str] | None = None,
+    stock: Stock | None = None,
 ) -> Assessment:
-    """Assess a case; `places` limits where the next test may be (a service advisor: the desk)."""
+    """Assess a case; `places` limits where the next test may be (a service advisor: the desk).
+
+    `stock` are the shop's own rings, for a cure that wants some.
+    """
     ranking = diagnosis.ranking()
     display = Display(rulebook, case.latest())
     at = case.place or next(iter(rulebook.places))
@@ -203,7 +184,7 @@ def assess(
         expected_minutes_without_tests=plan.repair.expected_minutes,
         cure=None
         if ranking.none_leads
-        else _cure(rulebook, diagnosis, display, ranking.causes[0].cause),
+        else cure_of(rulebook, diagnosis, display, ranking.causes[0].cause, stock),
         facts=tuple(_facts(rulebook, diagnosis, display)),
     )
 
@@ -227,33 +208,36 @@ def _cause_view(rulebook: Rulebook, probability: float, trail: Trail) -> CauseVi
 
 
 def _evidence_line(rulebook: Rulebook, line: TrailLine) -> EvidenceLine:
-    outcomes = rulebook.engine.effects.findings[line.finding].outcomes
     return EvidenceLine(
         line.finding,
         rulebook.findings[line.finding].says,
-        weighed_outcome(outcomes, line.weights),
+        weighed_outcome(rulebook, line.finding, line.weights),
         line.decibans,
     )
 
 
 def _test_view(rulebook: Rulebook, option: TestOption) -> TestView:
-    test = rulebook.tests[option.tests[0]]
-    place = rulebook.places[test.place]
-    cautions = dict.fromkeys((*place.cautions, *test.cautions))
+    tests = [rulebook.tests[name] for name in option.tests]
+    test = tests[0]
+    cautions = dict.fromkeys(
+        name
+        for one in tests  # the place's own come first
+        for name in (*rulebook.places[one.place].cautions, *one.cautions)
+    )
     return TestView(
         id=option.tests[0],
         name=test.name,
-        place=place.name,
+        place=rulebook.places[test.place].name,
         cautions=tuple(rulebook.cautions[name].text for name in cautions),
         how=test.how,
         minutes=option.minutes,
         saves_minutes=option.saves,
-        together_with=tuple(rulebook.tests[name].name for name in option.tests[1:]),
+        together_with=tuple(other.name for other in tests[1:]),
         outcomes=tuple(
             OutcomeView(
                 outcome.finding,
                 rulebook.findings[outcome.finding].says,
-                outcome_name(outcome.outcome),
+                outcome_name(rulebook, outcome.finding, outcome.outcome),
                 outcome.probability,
                 cause_name(rulebook, outcome.leading),
                 outcome.leading_probability,
@@ -267,29 +251,6 @@ def _repairs(rulebook: Rulebook, plan: Plan) -> tuple[RepairView, ...]:
     return tuple(
         RepairView(step.cause, cause_name(rulebook, step.cause), step.probability, step.minutes)
         for step in plan.repair.steps
-    )
-
-
-def _cure(rulebook: Rulebook, diagnosis: Diagnosis, display: Display, cause: str) -> Cure:
-    """The cure of a cause with its numbers, where they can be computed."""
-    model = rulebook.causes[cause]
-    shown = []
-    for fact in model.remedy.shows:
-        value = diagnosis.value(fact)
-        reason = diagnosis.reason_unknown(fact) or "not measured yet"
-        text = reason if value is UNKNOWN else display.value(fact, value)
-        shown.append(Shown(fact, rulebook.name_of(fact), text))
-    return Cure(
-        cause,
-        model.name,
-        model.what,
-        tuple(rulebook.cautions[name].text for name in model.remedy.cautions),
-        model.remedy.steps,
-        tuple(shown),
-        model.remedy.minutes,
-        model.verify.steps,
-        model.verify.minutes,
-        model.record,
     )
 
 

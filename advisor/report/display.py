@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from advisor import units
-from advisor.engine.values import Value
+from advisor.engine.values import Number, Value
 from advisor.rulebook import Rulebook
 
 
@@ -30,6 +30,15 @@ class Display:
     def value(self, fact: str, value: Value) -> str:
         """The value of a fact in words, with its unit."""
         return self._rulebook.show_value(fact, value, self._unit(fact))
+
+    def uncertainty(self, fact: str, u: float) -> str:
+        """A standard uncertainty (SI) of a fact: a third digit tells nobody anything.
+
+        Source: JCGM 100:2008, 7.2.6.
+        """
+        unit = self._unit(fact) or self._rulebook.facts[fact].unit
+        factor = unit.factor if unit else 1.0
+        return self.value(fact, Number(float(f"{u / factor:.2g}") * factor))
 
     def _unit(self, fact: str) -> units.Unit | None:
         if fact not in self._unit_of:

@@ -17,6 +17,7 @@ from advisor.rulebook import Rulebook
 SHOWN_TURNS = 5
 TURN_FROM = 0.02  # an outcome less likely than this is no reason to wait for it
 CERTAIN_AT = 1.645  # standard uncertainties from a limit at which a comparison is 0.95 certain
+LIKELY_PAIR = 0.3  # probability from which two causes at once are named first
 CLOSE_RACE = 2.0  # odds between the first two below which neither is called the cause
 
 
@@ -98,9 +99,7 @@ def doubts_about(rulebook: Rulebook, diagnosis: Diagnosis, display: Display) -> 
             Unlikely(
                 look.finding,
                 rulebook.findings[look.finding].says,
-                weighed_outcome(
-                    findings[look.finding].outcomes, diagnosis.weights(look.finding) or ()
-                ),
+                weighed_outcome(rulebook, look.finding, diagnosis.weights(look.finding) or ()),
                 look.probability,
             )
             for look in diagnosis.second_looks()
@@ -109,7 +108,7 @@ def doubts_about(rulebook: Rulebook, diagnosis: Diagnosis, display: Display) -> 
             Change(
                 turn.finding,
                 rulebook.findings[turn.finding].says,
-                outcome_name(turn.outcome),
+                outcome_name(rulebook, turn.finding, turn.outcome),
                 cause_name(rulebook, turn.leading),
                 turn.probability,
                 turn.is_known,
@@ -127,6 +126,9 @@ def _verdict(rulebook: Rulebook, diagnosis: Diagnosis) -> str:
             "none of the listed causes fits best: do not repair on this ranking; "
             "look outside it, or check the answers"
         )
+    if ranking.pairs and ranking.pairs[0].probability >= LIKELY_PAIR:
+        one, other = (cause_name(rulebook, cause) for cause in ranking.pairs[0].causes)
+        return f'two causes at once are likely: "{one}" with "{other}"; prove each by itself'
     first, *others = ranking.causes
     rival = max([ranking.none_probability, *(other.probability for other in others[:1])])
     if first.probability < CLOSE_RACE * rival:
@@ -150,7 +152,7 @@ def _close_call(
     return CloseCall(
         finding.id,
         rulebook.findings[finding.id].says,
-        weighed_outcome(finding.outcomes, weights),
+        weighed_outcome(rulebook, finding.id, weights),
         "; ".join(readings),
         "; ".join(dict.fromkeys(wanted)),
     )
@@ -159,12 +161,12 @@ def _close_call(
 def _comparisons(
     finding: Finding, basis: Basis | FactBasis
 ) -> Iterable[tuple[str, Number, tuple[float, ...]]]:
-    """The numbers that a finding compares with limits, with those limits (SI)."""
+    """The numbers that lie too close to a finding's limits, with those limits (SI)."""
     if isinstance(basis, FactBasis):
         if isinstance(finding.source, ByBand) and isinstance(basis.value, Number):
             yield basis.fact, basis.value, _edges(finding.source.bands)
         return
-    if isinstance(basis.condition, Within):
+    if isinstance(basis.condition, Within) and basis.truth not in (None, 0.0, 1.0):
         fact = basis.facts[0] if basis.facts else None
         if fact is not None and isinstance(fact.value, Number):
             yield fact.fact, fact.value, _edges(basis.condition.intervals)
@@ -185,15 +187,10 @@ def _settled_by(
     measure = rulebook.measures.get(fact)
     if fact in rulebook.computed and measure is not None and measure.u < number.u:
         test = next(model.name for model in rulebook.tests.values() if fact in model.answers)
-        finer = display.value(fact, Number(_two_digits(measure.u)))
+        finer = display.uncertainty(fact, measure.u)
         surely = "" if measure.u <= wanted else ", unless it reads as near the limit"
         return f"{test} (standard uncertainty {finer}){surely}"
     if wanted < 1e-3 * number.u:
         return "nothing: the reading lies on the limit"
-    finer = display.value(fact, Number(_two_digits(wanted)))
+    finer = display.uncertainty(fact, wanted)
     return f"a reading with a standard uncertainty of at most {finer}"
-
-
-def _two_digits(u: float) -> float:
-    """An uncertainty, whose third digit tells nobody anything (JCGM 100:2008, 7.2.6)."""
-    return float(f"{u:.2g}")

@@ -8,12 +8,20 @@ from advisor.report.assessment import (
     SHOWN_CAUSES,
     Assessment,
     CauseView,
-    Cure,
     EvidenceLine,
     TestView,
 )
+from advisor.report.cure import Cure
 from advisor.report.doubts import Doubts
-from advisor.report.wording import NONE_OF_THE_LISTED, decibans, minutes, named, percent
+from advisor.report.ringstext import rings_lines
+from advisor.report.wording import (
+    NONE_OF_THE_LISTED,
+    decibans,
+    minutes,
+    named,
+    one_line,
+    percent,
+)
 
 SHOWN_EVIDENCE = 4  # lines for a cause, and as many against it
 WORTH_EVIDENCE = 0.05  # a cause less probable than this is named without its evidence
@@ -40,9 +48,9 @@ def _head(assessment: Assessment) -> Iterator[str]:
         f"{minutes(assessment.minutes_spent)} spent so far"
     )
     if assessment.vehicle:
-        yield f"vehicle: {assessment.vehicle}"
+        yield f"vehicle: {one_line(assessment.vehicle)}"
     if assessment.complaint:
-        yield f'complaint: "{assessment.complaint}"'
+        yield f'complaint: "{one_line(assessment.complaint)}"'
 
 
 def _stops(assessment: Assessment) -> Iterator[str]:
@@ -132,7 +140,10 @@ def _next_step(assessment: Assessment) -> Iterator[str]:
         yield from _repairs(assessment)
     else:
         yield "   no test and no repair of this rulebook is worth its minutes: hand the vehicle on"
+    told = set(assessment.next_test.cautions if assessment.next_test else ())
     for option in assessment.other_tests:
+        yield from _cautions(text for text in option.cautions if text not in told)
+        told.update(option.cautions)
         verb = "saves" if option.saves_minutes >= 0.0 else "costs"
         yield (
             f"   or: {option.name} ({option.place}, {minutes(option.minutes)}; "
@@ -179,6 +190,8 @@ def _cure(cure: Cure | None) -> Iterator[str]:
     yield from _cautions(cure.cautions)
     yield from (f"   {place}. {step}" for place, step in enumerate(cure.steps, 1))
     yield from (f"   computed: {named(shown.name, shown.value)}" for shown in cure.computed)
+    if cure.rings is not None:
+        yield from rings_lines(cure.rings)
     yield f"   takes {minutes(cure.minutes)}; proof of cure, {minutes(cure.proof_minutes)}:"
     yield from (f"   {place}. {step}" for place, step in enumerate(cure.proof, 1))
     yield from (f"   write down: {item}" for item in cure.record)
@@ -188,4 +201,4 @@ def _cure(cure: Cure | None) -> Iterator[str]:
 def _facts(assessment: Assessment) -> Iterator[str]:
     if assessment.facts:
         yield "KNOWN SO FAR"
-        yield from (f"   {named(fact.name, fact.value)}" for fact in assessment.facts)
+        yield from (f"   {named(fact.name, one_line(fact.value))}" for fact in assessment.facts)

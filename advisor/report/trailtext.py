@@ -10,7 +10,15 @@ from advisor.engine.diagnosis import Diagnosis
 from advisor.engine.explain import Basis, FactBasis
 from advisor.engine.rules import All, AnyOf, Condition, Is, Known, Not, OneOf
 from advisor.report.display import Display
-from advisor.report.wording import cause_name, decibans, named, percent, weighed_outcome
+from advisor.report.wording import (
+    cause_name,
+    decibans,
+    named,
+    one_line,
+    outcome_name,
+    percent,
+    weighed_outcome,
+)
 from advisor.rulebook import Rulebook
 
 INDENT = "   "
@@ -39,10 +47,9 @@ class _Writer:
             yield f"{INDENT}it cannot exist on this vehicle, so no evidence is weighed"
             return
         yield f"{INDENT}{decibans(trail.prior_decibans)}: how common it is (the author's judgement)"
-        findings = self._rulebook.engine.effects.findings
         for line in trail.lines:
             model = self._rulebook.findings[line.finding]
-            outcome = weighed_outcome(findings[line.finding].outcomes, line.weights)
+            outcome = weighed_outcome(self._rulebook, line.finding, line.weights)
             yield f"{INDENT}{decibans(line.decibans)}: {model.says}: {outcome} [{line.finding}]"
             if model.why:
                 yield f"{INDENT * 2}because: {model.why}"
@@ -56,6 +63,22 @@ class _Writer:
             f"{INDENT}{decibans(trail.posterior_decibans)} in all: odds {odds:.2g} to 1, "
             f"probability {percent(odds / (1.0 + odds))}"
         )
+        yield from self._way_to(cause)
+
+    def _way_to(self, cause: str) -> Iterator[str]:
+        """What would have to be otherwise for the cause to lead."""
+        way = self._diagnosis.way_to(cause)
+        if way == ():
+            return
+        if way is None:
+            yield f"{INDENT}no few answers would put it first"
+            return
+        yield f"{INDENT}it would lead if this were so:"
+        for turn in way:
+            says = self._rulebook.findings[turn.finding].says
+            state = "now otherwise" if turn.is_known else "not known yet"
+            outcome = outcome_name(self._rulebook, turn.finding, turn.outcome)
+            yield f"{INDENT * 2}{says}: {outcome} ({state}) [{turn.finding}]"
 
     def _basis(self, basis: Basis, depth: int) -> Iterator[str]:
         yield f"{INDENT * depth}{self._condition(basis.condition)} {_truth(basis)}"
@@ -86,7 +109,7 @@ class _Writer:
         return f"{named(self._rulebook.name_of(fact), wanted)}:"
 
     def _fact(self, basis: FactBasis, depth: int) -> Iterator[str]:
-        shown = self._display.value(basis.fact, basis.value)
+        shown = one_line(self._display.value(basis.fact, basis.value))
         line = named(self._rulebook.name_of(basis.fact), shown)
         yield f"{INDENT * depth}{line} ({basis.origin})"
         for item in basis.inputs:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from advisor.rulebook import Rulebook
+from advisor.rulebook import ChoiceFinding, Rulebook
 
 HARD_SPACE = "\u00a0"  # number and unit stay on one line
 NONE_OF_THE_LISTED = "none of the listed causes"
@@ -10,9 +10,9 @@ NONE_OF_THE_LISTED = "none of the listed causes"
 
 def percent(probability: float) -> str:
     """A probability in whole percent; "under 1 %" and "over 99 %" at the ends."""
-    if probability < 0.005:
+    if probability <= 0.005:
         return f"under 1{HARD_SPACE}%"
-    if probability > 0.995:
+    if probability >= 0.995:
         return f"over 99{HARD_SPACE}%"
     return f"{100.0 * probability:.0f}{HARD_SPACE}%"
 
@@ -34,18 +34,31 @@ def cause_name(rulebook: Rulebook, cause: str | None) -> str:
     return NONE_OF_THE_LISTED if cause is None else rulebook.causes[cause].name
 
 
-def outcome_name(outcome: str) -> str:
-    """An outcome as a person says it: yes and no for a yes/no finding."""
-    return {"true": "yes", "false": "no"}.get(outcome, outcome.replace("-", " "))
+def outcome_name(rulebook: Rulebook, finding: str, outcome: str) -> str:
+    """An outcome in words: yes or no, the label of an option, or the name of a band."""
+    model = rulebook.findings[finding]
+    labels = rulebook.labels(model.choice) if isinstance(model, ChoiceFinding) else {}
+    plain = {"true": "yes", "false": "no", **labels}
+    return plain.get(outcome, outcome.replace("-", " "))
 
 
-def weighed_outcome(outcomes: tuple[str, ...], weights: tuple[float, ...]) -> str:
+def weighed_outcome(rulebook: Rulebook, finding: str, weights: tuple[float, ...]) -> str:
     """The outcome of a finding, or its outcomes with their chances when none is certain."""
+    outcomes = rulebook.engine.effects.findings[finding].outcomes
     if 1.0 in weights:
-        return outcome_name(outcomes[weights.index(1.0)])
+        return outcome_name(rulebook, finding, outcomes[weights.index(1.0)])
     shares = sorted(zip(weights, outcomes, strict=True), key=lambda item: -item[0])
-    likely = [f"{outcome_name(name)} {percent(share)}" for share, name in shares if share >= 0.005]
+    likely = [
+        f"{outcome_name(rulebook, finding, name)} {percent(share)}"
+        for share, name in shares
+        if share >= 0.005
+    ]
     return "too close to call: " + ", ".join(likely)
+
+
+def one_line(text: str) -> str:
+    """What a person wrote, on one line: with line ends it could look like the program's words."""
+    return " ".join(text.split())
 
 
 def named(name: str, value: str) -> str:

@@ -10,6 +10,7 @@ from .answers import AnswerError
 from .book import Rulebook
 from .codes import CODES
 from .document import Document, file_problem
+from .draft import Item
 from .facts import FactType
 from .findingmodels import BandsFinding, ChoiceFinding, FindingModel, YesNoFinding
 from .load import load, shipped
@@ -19,17 +20,21 @@ from .models import (
     ChoiceQuestion,
     ChoicesQuestion,
     ComputedModel,
+    GaugeChange,
     GaugeModel,
     MetaModel,
     NumberQuestion,
     PlaceModel,
     QuestionModel,
+    RingAxisModel,
+    RingsModel,
     TestModel,
     TextQuestion,
     YesNoQuestion,
 )
 from .names import did_you_mean
 from .problems import LoadError, Mark, Problem, Related, Severity
+from .recordfile import read_record
 from .wording import problems_of
 from .yamlfile import MAX_BYTES, parse_yaml, read_yaml
 
@@ -47,7 +52,9 @@ __all__ = [
     "Document",
     "FactType",
     "FindingModel",
+    "GaugeChange",
     "GaugeModel",
+    "Item",
     "LoadError",
     "Mark",
     "MetaModel",
@@ -56,6 +63,8 @@ __all__ = [
     "Problem",
     "QuestionModel",
     "Related",
+    "RingAxisModel",
+    "RingsModel",
     "Rulebook",
     "Severity",
     "TestModel",
@@ -67,6 +76,7 @@ __all__ = [
     "load",
     "parse_yaml",
     "problems_of",
+    "read_record",
     "read_yaml",
     "shipped",
 ]

@@ -41,6 +41,7 @@ CODES: Mapping[str, str] = MappingProxyType(
         "wrong-id": "an id that is not in kebab-case, or is reserved",
         "duplicate-id": "an id that stands for two things",
         "question-kind": "a question of an unknown kind",
+        "axis-form": "an axis of rings without the facts that give the room for them",
         "finding-kind": "a finding without exactly one of when, choice and bands",
         "question-place": "place, minutes and cautions of a question that do not fit together",
         "question-in-no-test": "a question without a place that no test answers",
@@ -77,7 +78,9 @@ CODES: Mapping[str, str] = MappingProxyType(
         "band-overlap": "bands that share a part of the number line",
         "tells-nothing": "a finding whose rates do not tell any cause apart",
         "unused": "something that nothing in the rulebook uses",
+        # the user's own files
+        "unlikely-value": "a value so unusual that its unit may be a mistake",
     }
 )
 
-WARNINGS = frozenset({"always-true", "file-not-read", "tells-nothing", "unused"})
+WARNINGS = frozenset({"always-true", "file-not-read", "tells-nothing", "unlikely-value", "unused"})

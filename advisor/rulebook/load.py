@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from types import MappingProxyType
 from typing import TypeVar
@@ -15,16 +15,24 @@ from .collect import collect
 from .compiler import Compiler, all_tests
 from .draft import Item
 from .facts import fact_types
+from .gaugechanges import change_gauges
 from .measuring import gauge_readings, measures
+from .models import GaugeChange
 from .problems import LoadError, Severity
 from .references import check_references, warn_of_unused
+from .rings import check_rings
 
 M = TypeVar("M", bound=BaseModel)
 
 
-def load(path: str | os.PathLike[str]) -> Rulebook:
-    """The rulebook in this folder. Raises LoadError with every problem found, in order of place."""
+def load(path: str | os.PathLike[str], *, gauges: Iterable[Item[GaugeChange]] = ()) -> Rulebook:
+    """The rulebook in this folder. Raises LoadError with every problem found, in order of place.
+
+    `gauges` are the user's own steps and limits of the rulebook's gauges, which every answer
+    then carries.
+    """
     draft = collect(Path(path))
+    change_gauges(draft, gauges)
     types = fact_types(draft)
     for section in ("questions", "computed", "findings"):
         for name in sorted(draft.broken[section]):
@@ -32,8 +40,9 @@ def load(path: str | os.PathLike[str]) -> Rulebook:
     check_references(draft)
     compiler = Compiler(draft, types)
     rules = compiler.rules()
-    gauges = gauge_readings(draft)
-    read = measures(draft, types, gauges)
+    check_rings(compiler.reader)
+    readings = gauge_readings(draft)
+    read = measures(draft, types, readings)
     errors = [one for one in draft.problems if one.severity is Severity.ERROR]
     if errors or rules is None or draft.meta is None:
         raise LoadError(draft.problems)
@@ -51,7 +60,7 @@ def load(path: str | os.PathLike[str]) -> Rulebook:
         rules=rules,
         facts=MappingProxyType({name: kind for name, kind in types.items() if kind is not None}),
         measures=MappingProxyType(read),
-        gauge_reading=MappingProxyType(gauges),
+        gauge_reading=MappingProxyType(readings),
         warnings=tuple(sorted(draft.problems, key=lambda problem: problem.order)),
         items=MappingProxyType({(item.section, item.id): item for item in draft.items()}),
     )

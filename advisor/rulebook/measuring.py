@@ -46,12 +46,17 @@ def _gauge_reading(draft: Draft, gauge: Item[GaugeModel]) -> GaugeReading:
 
 def _readings(draft: Draft, gauge: Item[GaugeModel], name: str, text: str) -> dict[str, float]:
     """The amount in SI by each dimension in which it can be read; none is a problem."""
-    readings = {one: _si(text, one) for one in units.DIMENSIONS}
-    sound = {one: si for one, si in readings.items() if si is not None}
+    sound = dimensions_of(text)
     if not sound:
         message = f'"{text}" is not an amount (0 or more) with a unit that is known'
         draft.complain(gauge, (name,), "wrong-quantity", message)
     return sound
+
+
+def dimensions_of(text: str) -> dict[str, float]:
+    """The amount (0 or more) in SI units by each dimension in which the text can be read."""
+    readings = {one: _si(text, one) for one in units.DIMENSIONS}
+    return {one: si for one, si in readings.items() if si is not None}
 
 
 def _si(text: str, dimension: str) -> float | None:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
+from pydantic.types import Strict
 
 from .fields import Amount, Condition, Minutes, Model, Text, Texts, TwoAmounts
 
@@ -36,6 +37,10 @@ class PlaceModel(Model):
 
     name: Text = Field(description="the place in words: At the desk")
     minutes: Minutes = Field(description="what going there costs once, in minutes")
+    driving: bool = Field(
+        default=False,
+        description="true: the vehicle is driven there; closed once it is unsafe to drive",
+    )
     cautions: Texts = Field(default=(), description="ids of cautions shown before going there")
 
 
@@ -53,6 +58,13 @@ class GaugeModel(Model):
     step: Amount = Field(description="smallest step it shows, with unit: 0.01 mm")
     limit: Amount = Field(description="largest error it may have, with unit: 0.02 mm")
     source: Text = Field(description="where step and limit come from")
+
+
+class GaugeChange(Model):
+    """What a user says of a gauge of the rulebook: the step and limit of the tool at hand."""
+
+    step: Amount | None = Field(default=None, description="smallest step it shows, with unit")
+    limit: Amount | None = Field(default=None, description="largest error it may have, with unit")
 
 
 class QuestionModel(Model):
@@ -153,7 +165,54 @@ class VerifyModel(Model):
     """The check that proves the cure."""
 
     minutes: Minutes = Field(description="minutes that the check takes")
+    place: Text | None = Field(
+        default=None, description="id of the place whose cautions are shown before the check"
+    )
     steps: Texts = Field(min_length=1, description="the check, step by step")
+
+
+class RingAxisModel(Model):
+    """Which facts give the room for the rings of one axis: span and width, or the old stack."""
+
+    span: Text | None = Field(
+        default=None, description="number fact: distance of the groove walls in the fork"
+    )
+    width: Text | None = Field(
+        default=None, description="number fact: width of the cross over its two caps"
+    )
+    old_ring_1: Text | None = Field(
+        default=None, description="number fact: thickness of the first of the old rings"
+    )
+    old_ring_2: Text | None = Field(
+        default=None, description="number fact: thickness of the old ring opposite"
+    )
+    old_end_play: Text | None = Field(
+        default=None, description="number fact: end play with the old rings, by indicator"
+    )
+    old_width: Text | None = Field(
+        default=None, description="number fact: width of the old cross, if the new one is another"
+    )
+    new_width: Text | None = Field(
+        default=None, description="number fact: width of the new cross; together with old_width"
+    )
+
+
+class RingsModel(Model):
+    """Retaining rings to choose from the shop's own stock."""
+
+    axes: Annotated[tuple[RingAxisModel, ...], Strict(False)] = Field(
+        max_length=2, description="the two axes of the joint, the first one at least"
+    )
+    material: Text | None = Field(
+        default=None, description="choice fact: what the fork is made of, steel or aluminium"
+    )
+    limit: Amount = Field(description="greatest end play allowed, with unit: 0.05 mm")
+    largest_offset: Amount = Field(
+        description="how far the rings may set the cross off the middle, with unit: 0.01 mm"
+    )
+    style: Literal["outside", "inside"] = Field(
+        default="outside", description="kind of ring: outside or inside the fork ears"
+    )
 
 
 class RemedyModel(Model):
@@ -164,6 +223,9 @@ class RemedyModel(Model):
     cautions: Texts = Field(default=(), description="ids of cautions shown before the repair")
     shows: Texts = Field(
         default=(), description="ids of computed facts whose value belongs to the cure"
+    )
+    rings: RingsModel | None = Field(
+        default=None, description="retaining rings to choose from the shop's own stock"
     )
 
 

@@ -22,6 +22,8 @@ def check_references(draft: Draft) -> None:
         remedy = cause.model.remedy
         _each(draft, cause, ("remedy", "cautions"), "cautions", remedy.cautions)
         _each(draft, cause, ("remedy", "shows"), "computed", remedy.shows)
+        if cause.model.verify.place is not None:
+            draft.refer(cause, ("verify", "place"), "places", cause.model.verify.place)
         if cause.model.confirm is not None:
             _refer_test(draft, cause, ("confirm",), cause.model.confirm)
     answered_by = _answered_by(draft)

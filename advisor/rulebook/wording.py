@@ -16,6 +16,7 @@ from .problems import Problem
 # Error type of pydantic -> problem code and sentence; "{...}" are fields of the error's context.
 WORDING: Mapping[str, tuple[str, str]] = {
     "amount_form": ("wrong-type", "must be an amount with its unit, such as 0.5 mm"),
+    "bool_type": ("wrong-type", "must be true or false"),
     "dict_type": ("wrong-type", "must be a mapping (key: value)"),
     "extra_forbidden": ("unknown-field", "is not a field that is known here"),
     "finite_number": ("wrong-value", "must be a finite number"),

@@ -157,6 +157,36 @@ def test_choice_is_the_best_of_all_ways_to_take_four_pieces() -> None:
     assert contested > 500
 
 
+def test_one_axis_gets_the_pair_that_it_would_get_beside_one_that_wants_other_rings() -> None:
+    draw = random.Random(9)
+    filled = 0
+    for _ in range(500):
+        stock, (first, _), offset_m = small_stock(draw)
+        inside = [entry(1.4, 2, style="inner"), *stock]
+        beside = choose_rings(inside, axis(2.825, style="inner"), first, offset_m)
+        alone = choose_rings(inside, first, None, offset_m)
+        assert (alone.axes is None) is (beside.axes is None)
+        if alone.axes is not None and beside.axes is not None:
+            filled += 1
+            assert alone.axes == beside.axes[1:]
+            assert alone.probability == alone.axes[0].probability
+    assert filled > 200
+
+
+def test_one_axis_has_to_reach_the_root_of_the_threshold() -> None:
+    probability = choose_rings([entry(1.52)], axis(), None, 25e-6).probability
+    for threshold, sufficient in ((probability**2 - 0.002, True), (probability**2 + 0.002, False)):
+        choice = choose_rings([entry(1.52)], axis(), None, 25e-6, threshold=threshold)
+        assert choice.sufficient is sufficient
+        assert len(choice.wanted) == (0 if sufficient else 1)
+
+
+def test_stock_that_cannot_fill_one_axis_names_no_number() -> None:
+    choice = choose_rings([entry(1.51, 1)], axis(), None, 25e-6)
+    assert choice.axes is None
+    assert "suit this axis" in choice.remarks[0]
+
+
 def test_single_rings_are_shared_out_between_axes_that_both_want_them() -> None:
     stock = [entry(1.51, 2), entry(1.50, 2)]
     choice = choose_rings(stock, axis(3.045), axis(3.045), 25e-6)

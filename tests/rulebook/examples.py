@@ -73,6 +73,9 @@ def cause(lines: str) -> str:
 
 
 REMEDY = "remedy: {minutes: 5, steps: [Mend it.]}"
+RINGS = (
+    "{{minutes: 5, steps: [Mend it.], rings: {{axes: [{}], limit: 0.05 mm, largest_offset: 0 mm}}}}"
+)
 PLACED = "\nplace: desk\nminutes: 1"
 NUMBER = "kind: number\nunit: mm" + PLACED
 
@@ -219,6 +222,12 @@ REFERENCE_EXAMPLES = [
         (8, 53),
         cause("remedy: {minutes: 5, steps: [Mend it.], shows: [end-plays]}"),
         cause("remedy: {minutes: 5, steps: [Mend it.], shows: [end-play]}"),
+    ),
+    Example(
+        "axis-form",
+        (8, 60),
+        cause("remedy: " + RINGS.format("{span: yoke-span}")),
+        cause("remedy: " + RINGS.format("{span: yoke-span, width: cross-width}")),
     ),
     Example(
         "unknown-option",

@@ -19,6 +19,7 @@ ELSEWHERE = {
     "too-deep",
     "too-many-values",
     "unknown-format",
+    "unlikely-value",
     "unreadable-file",
 }
 

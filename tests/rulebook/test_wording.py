@@ -32,6 +32,7 @@ MODELS: list[type[BaseModel]] = [
 # plain data has only as lists.
 ERRORS_OF = {
     "any": (),
+    "bool": ("bool_type",),
     "default": (),
     "dict": ("dict_type",),
     "float": ("float_type",),

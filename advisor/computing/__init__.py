@@ -1,9 +1,23 @@
 """Each computation of the driveline by itself: named inputs with units in, a result out.
 
+And what a technician asks of several at once: which order a frequency follows, which shims to put
+in, which mass to fit.
+
 Error: ComputeError, for what a person typed and can mend.
 """
 
 from advisor.computing.command import Answer, Request, answer
 from advisor.computing.errors import ComputeError
+from advisor.computing.orderstext import orders_answer
+from advisor.computing.shimstext import shims_answer
+from advisor.computing.trialweightstext import trial_weights_answer
 
-__all__ = ["Answer", "ComputeError", "Request", "answer"]
+__all__ = [
+    "Answer",
+    "ComputeError",
+    "Request",
+    "answer",
+    "orders_answer",
+    "shims_answer",
+    "trial_weights_answer",
+]

@@ -84,9 +84,12 @@ def range_warning(
 ) -> str | None:
     """What to say of a number outside its usual range, or None."""
     usual = usual_range(function, parameter)
-    if usual is None:
-        return None
-    low, high = (units.parse(end, parameter.dimension) for end in usual)
+    return outside(parameter.name, usual, si, unit) if usual else None
+
+
+def outside(name: str, usual: Range, si: float, unit: units.Unit) -> str | None:
+    """What to say of a number outside `usual`, or None; its unit is of the same dimension."""
+    low, high = (units.parse(end, unit.dimension) for end in usual)
     # The ends belong to the range, and 8 in of a span may miss 200 mm by no more than rounding.
     slack = 1e-9 * (high.si - low.si)
     if low.si - slack <= si <= high.si + slack:
@@ -94,4 +97,4 @@ def range_warning(
     read = units.show(si, unit)
     if unit != low.unit:
         read += f", which is {units.show(si, low.unit)}"
-    return f"{parameter.name}: read {read}; expected {low} to {high}; look at the number and unit"
+    return f"{name}: read {read}; expected {low} to {high}; look at the number and unit"

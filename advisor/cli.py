@@ -6,38 +6,40 @@ Exit status: 0 done, 1 the check found something, 2 wrong use or bad input, 130 
 from __future__ import annotations
 
 import argparse
-import io
 import json
-import os
+import shlex
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from advisor import __version__
+from advisor.arguments import DEFAULT_ROLE, parser
+from advisor.lastresort import how_to_report, make_streams_safe, silence
 
 if TYPE_CHECKING:
     from advisor.cases import CaseSession
+    from advisor.computing import Answer
     from advisor.rulebook import Rulebook
+    from advisor.settings import Settings
+    from advisor.stock import Stock
 
 DONE, FOUND, WRONG, INTERRUPTED = 0, 1, 2, 130
-ROLES = ("service-advisor", "technician", "trainer")
 PLAIN_WIDTH = 100  # columns where the output is no terminal
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one verb; gives the exit status. No traceback reaches the user."""
-    options = _parser().parse_args(arguments)
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")  # a sign that the terminal lacks is no failure
-    verb: Callable[[argparse.Namespace], int] = options.verb
+    make_streams_safe()
     try:
-        status = verb(options)
+        try:
+            options = parser().parse_args(arguments)
+        except SystemExit:  # the help was shown, or the words were wrong
+            sys.stdout.flush()
+            raise
+        status = VERBS[options.verb](options)
         sys.stdout.flush()
     except BrokenPipeError:
-        # The reader has seen enough. Python would complain once more when it closes the stream.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        silence(sys.stdout)  # the reader has seen enough
         return DONE
     except KeyboardInterrupt:
         _say("stopped")
@@ -47,113 +49,44 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return status
 
 
-class _VerbParser(argparse.ArgumentParser):
-    """Takes inputs behind options too; by itself argparse looks for them in one place only."""
-
-    def parse_known_args(
-        self, args: Iterable[str] | None = None, namespace: Any = None
-    ) -> tuple[Any, list[str]]:
-        known, rest = super().parse_known_args(args, namespace)
-        if hasattr(known, "inputs"):
-            known.inputs = [*known.inputs, *(word for word in rest if word[:1] != "-")]
-            rest = [word for word in rest if word[:1] == "-"]
-        return known, rest
-
-
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="advisor",
-        description="Find why a driveline shakes, booms, clunks, squeaks or growls.",
-        epilog="Start with: advisor ask my-case.yaml",
-    )
-    parser.add_argument("--version", action="version", version=f"advisor {__version__}")
-    verbs = parser.add_subparsers(
-        title="verbs", metavar="VERB", required=True, parser_class=_VerbParser
-    )
-
-    ask = _verb(verbs, "ask", _ask, "ask and advise, from a new case file or where one stopped")
-    ask.add_argument("case", type=Path, help="the case file; made when it does not exist")
-    ask.add_argument("--role", choices=ROLES, default="technician", help="who answers")
-    ask.add_argument("--plain", action="store_true", help="plain lines, no full-screen editing")
-
-    rank = _verb(verbs, "rank", _rank, "rank the causes of a case and say what to do next")
-    rank.add_argument("case", type=Path, help="the case file")
-    rank.add_argument("--role", choices=ROLES, default="technician", help="who works on it next")
-    rank.add_argument("--json", action="store_true", help="as JSON")
-
-    why = _verb(verbs, "why", _why, "show the trail of a cause, down to the answers")
-    why.add_argument("case", type=Path, help="the case file")
-    why.add_argument("cause", nargs="?", help="id of the cause; the leading one by default")
-
-    close = _verb(verbs, "close", _close, "record what the trouble of a case turned out to be")
-    close.add_argument("case", type=Path, help="the case file")
-    close.add_argument("--cause", action="append", default=[], help="id of a confirmed cause")
-    close.add_argument("--none-of-the-listed", action="store_true", help="it was something else")
-    close.add_argument("--note", help="what was found and done, in free words")
-
-    check = _verb(verbs, "check", _check, "check a rulebook")
-    check.add_argument("--json", action="store_true", help="the problems as JSON")
-
-    compute = _verb(verbs, "compute", _compute, "compute one thing from numbers with units")
-    compute.add_argument("name", nargs="?", help="the computation; without it they are listed")
-    compute.add_argument(
-        "inputs",
-        nargs="*",
-        metavar="INPUT=VALUE",
-        help='span="80.1 mm", or with its standard uncertainty span="80.1 mm +/- 0.01 mm"',
-    )
-    compute.add_argument(
-        "--gauge",
-        action="append",
-        default=[],
-        metavar="INPUT=GAUGE",
-        help="the gauge of the rulebook that an input was read with",
-    )
-    compute.add_argument("--limit", help='judge the result: "0 mm to 0.05 mm", "below 3 deg"')
-    compute.add_argument(
-        "--sweep",
-        metavar="INPUT=FROM..TO",
-        help='draw the result over an input: road_speed="20 mph..80 mph"; add /12 for 12 steps',
-    )
-    compute.add_argument("--json", action="store_true", help="as JSON")
-    return parser
-
-
-def _verb(
-    verbs: argparse._SubParsersAction[_VerbParser],
-    name: str,
-    run: Callable[[argparse.Namespace], int],
-    summary: str,
-) -> argparse.ArgumentParser:
-    parser = verbs.add_parser(name, help=summary, description=summary.capitalize() + ".")
-    parser.set_defaults(verb=run)
-    parser.add_argument(
-        "--rulebook", type=Path, metavar="FOLDER", help="a rulebook folder; the shipped one if none"
-    )
-    return parser
-
-
 def _ask(options: argparse.Namespace) -> int:
     from advisor.interview import Interrupted, choose_port, run_interview
     from advisor.report import assess, assessment_text
 
+    rulebook = _rulebook(options)
+    stock = _stock(options, rulebook)
+
     def render(session: CaseSession) -> str:
         places = _places(options, session)
         return assessment_text(
-            assess(session.case, session.rulebook, session.diagnosis, places=places)
+            assess(session.case, rulebook, session.diagnosis, places=places, stock=stock)
         )
 
     try:
         return run_interview(
-            _rulebook(options),
+            rulebook,
             options.case,
             port=choose_port(plain=options.plain),
             role=options.role,
             render=render,
-            resume=f"advisor ask {options.case}",
+            resume=_resume_command(options),
         )
     except Interrupted:
         return INTERRUPTED
+
+
+def _resume_command(options: argparse.Namespace) -> str:
+    """The command that goes on with the case as it was begun, to be pasted into a shell."""
+    words = ["advisor", "ask", str(options.case)]
+    if options.role != DEFAULT_ROLE:
+        words += ["--role", options.role]
+    if options.plain:
+        words.append("--plain")
+    if options.rulebook is not None:
+        words += ["--rulebook", str(options.rulebook)]
+    if options.settings is not None:
+        words += ["--settings", str(options.settings)]
+    return shlex.join(words)
 
 
 def _rank(options: argparse.Namespace) -> int:
@@ -161,10 +94,12 @@ def _rank(options: argparse.Namespace) -> int:
 
     session = _session(options)
     places = _places(options, session)
-    assessment = assess(session.case, session.rulebook, session.diagnosis, places=places)
+    stock = _stock(options, session.rulebook)
+    assessment = assess(
+        session.case, session.rulebook, session.diagnosis, places=places, stock=stock
+    )
     if options.json:
-        json.dump(assessment.as_data(), sys.stdout, indent=2, ensure_ascii=False)
-        print()
+        _show_json(assessment.as_data())
     else:
         _show(assessment_text(assessment))
     return DONE
@@ -182,6 +117,29 @@ def _why(options: argparse.Namespace) -> int:
     if not _are_causes([cause], session.rulebook):
         return WRONG
     _show(trail_text(session.case, session.rulebook, session.diagnosis, cause))
+    return DONE
+
+
+def _rings(options: argparse.Namespace) -> int:
+    from advisor.report import causes_with_rings, ring_report, ring_report_text
+
+    session = _session(options)
+    rulebook = session.rulebook
+    able = causes_with_rings(rulebook, session.diagnosis)
+    if options.cause is not None and not _are_causes([options.cause], rulebook):
+        return WRONG
+    cause = options.cause or next(iter(able), None)
+    if cause is None or rulebook.causes[cause].remedy.rings is None:
+        which = "any possible cause" if cause is None else f'"{cause}"'
+        others = f"; those that do: {', '.join(able)}" if able else ""
+        _say(f"the cure of {which} chooses no rings{others}")
+        return WRONG
+    stock = _stock(options, rulebook)
+    report = ring_report(session.case, rulebook, session.diagnosis, cause, stock)
+    if options.json:
+        _show_json(report.as_data())
+    else:
+        _show(ring_report_text(report))
     return DONE
 
 
@@ -212,12 +170,14 @@ def _are_causes(ids: Sequence[str], rulebook: Rulebook) -> bool:
 
     for cause in ids:
         if cause not in rulebook.causes:
-            _say(f'"{cause}" is no cause of this rulebook; {did_you_mean(cause, rulebook.causes)}')
+            hint = did_you_mean(cause, rulebook.causes)
+            _say(f'"{cause}" is no cause of this rulebook' + (f"; {hint}" if hint else ""))
             return False
     return True
 
 
 def _check(options: argparse.Namespace) -> int:
+    from advisor.interview.layout import clean
     from advisor.rulebook import LoadError, load, shipped
 
     folder = options.rulebook or shipped()
@@ -230,14 +190,15 @@ def _check(options: argparse.Namespace) -> int:
             f"{len(rules.findings)} findings, {len(rules.causes)} causes"
         )
     except LoadError as error:
+        if not folder.is_dir():
+            raise  # there is no rulebook to find something in
         problems = error.problems
         summary = str(folder)
     if options.json:
-        json.dump([problem.as_dict() for problem in problems], sys.stdout, indent=2)
-        print()
+        _show_json([problem.as_dict() for problem in problems])
     else:
         for problem in problems:
-            print(problem)
+            print(clean(str(problem)))
     count = len(problems)
     _say(f"{summary}: {count or 'no'} problem{'' if count == 1 else 's'}")
     return FOUND if problems else DONE
@@ -251,17 +212,80 @@ def _compute(options: argparse.Namespace) -> int:
     )
     found = answer(request, lambda: _rulebook(options))
     if options.json:
-        json.dump(found.as_data(), sys.stdout, indent=2, ensure_ascii=False)
-        print()
+        _show_json(found.as_data())
     else:
         _show(found.as_text(_width()))
     return DONE
 
 
+def _orders(options: argparse.Namespace) -> int:
+    from advisor.computing import orders_answer
+
+    return _show_answer(options, orders_answer(options.inputs))
+
+
+def _shims(options: argparse.Namespace) -> int:
+    from advisor.computing import shims_answer
+
+    return _show_answer(options, shims_answer(options.file))
+
+
+def _trial_weights(options: argparse.Namespace) -> int:
+    from advisor.computing import trial_weights_answer
+
+    return _show_answer(options, trial_weights_answer(options.inputs))
+
+
+def _show_answer(options: argparse.Namespace, found: Answer) -> int:
+    if options.json:
+        _show_json(found.as_data())
+    else:
+        _show(found.as_text(_width()))
+    return DONE
+
+
+def _prove(options: argparse.Namespace) -> int:
+    from advisor.proof import FOLDER, proof_text, prove, summary
+    from advisor.rulebook import load, shipped
+
+    folder = options.rulebook or shipped()
+    proof = prove(
+        load(folder),
+        folder / FOLDER,
+        with_coverage=options.coverage,
+        with_scores=options.scores,
+    )
+    if options.json:
+        _show_json(proof.as_data())
+    elif text := proof_text(proof):
+        print(text)
+    _say(f"{folder}: {summary(proof)}")
+    return FOUND if proof.failing else DONE
+
+
 def _rulebook(options: argparse.Namespace) -> Rulebook:
     from advisor.rulebook import load, shipped
 
-    return load(options.rulebook or shipped())
+    return load(options.rulebook or shipped(), gauges=_settings(options).gauges)
+
+
+def _settings(options: argparse.Namespace) -> Settings:
+    import os
+
+    from advisor.settings import find_settings
+
+    return find_settings(options.settings, os.environ)
+
+
+def _stock(options: argparse.Namespace, rulebook: Rulebook) -> Stock | None:
+    """The rings of the verb's own option, else of the settings, with the warnings told."""
+    from advisor.stock import read_stock
+
+    given: Path | None = getattr(options, "stock", None)
+    stock = read_stock(given, rulebook) if given else _settings(options).read_stock(rulebook)
+    for warning in stock.warnings if stock else ():
+        _say(str(warning))
+    return stock
 
 
 def _session(options: argparse.Namespace) -> CaseSession:
@@ -288,6 +312,11 @@ def _show(text: str) -> None:
     print(wrap(clean(text), _width()))
 
 
+def _show_json(data: Any) -> None:
+    """Print JSON in ASCII: no window is steered by it, and no encoding loses a sign of it."""
+    print(json.dumps(data, indent=2, allow_nan=False))
+
+
 def _width() -> int:
     import shutil
 
@@ -295,24 +324,47 @@ def _width() -> int:
 
 
 def _say(message: str) -> None:
-    print(message, file=sys.stderr)
+    """Print a message on standard error; it may quote text from files and from the command line."""
+    from advisor.interview.layout import clean
+
+    try:
+        print(clean(message), file=sys.stderr)
+    except OSError:  # nobody can be told any more, and the exit status still speaks
+        silence(sys.stderr)
 
 
 def _told(error: Exception) -> int:
     """Tell a foreseen error in its own words; keep the details of any other in a file."""
+    if isinstance(error, ImportError):  # what tells any other error may be missing, too
+        print(f"the program is not installed whole: {error}; install it anew", file=sys.stderr)
+    elif isinstance(error, OSError) and error.filename is None:  # no file: a stream failed
+        silence(sys.stdout)
+        _say(f"reading the input or writing the output failed: {(error.strerror or '').lower()}")
+    elif isinstance(error, _foreseen()):
+        _say(str(error))
+    else:
+        _say(f"this is a fault of the program, not yours; please report it {how_to_report(error)}")
+    return WRONG
+
+
+def _foreseen() -> tuple[type[Exception], ...]:
     from advisor.cases import CaseError
     from advisor.computing import ComputeError
     from advisor.rulebook import LoadError
 
-    if isinstance(error, LoadError | CaseError | ComputeError):
-        _say(str(error))
-        return WRONG
-    import tempfile
-    import traceback
+    return LoadError, CaseError, ComputeError
 
-    with tempfile.NamedTemporaryFile(
-        "w", prefix="advisor-error-", suffix=".txt", delete=False, encoding="utf-8"
-    ) as file:
-        traceback.print_exception(error, file=file)
-    _say(f"this is a fault of the program, not yours; please report it with the file {file.name}")
-    return WRONG
+
+VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
+    "ask": _ask,
+    "rank": _rank,
+    "why": _why,
+    "rings": _rings,
+    "close": _close,
+    "check": _check,
+    "prove": _prove,
+    "compute": _compute,
+    "orders": _orders,
+    "shims": _shims,
+    "trial-weights": _trial_weights,
+}

@@ -225,6 +225,10 @@ class Diagnosis:
         """Single findings that would put another cause first, likeliest first."""
         return self._explainer.turns(self.belief(), self._unknown_findings(), self._mended)
 
+    def way_to(self, cause: str) -> tuple[Turn, ...] | None:
+        """Few findings that, with other outcomes, would put a cause first; () if it leads."""
+        return self._explainer.way_to(cause, self.belief(), self._unknown_findings(), self._mended)
+
     # -- plan --
 
     def plan(
@@ -238,10 +242,15 @@ class Diagnosis:
         """What to do next, from the place `at`, within `places` (all by default).
 
         `put_off` are tests not wanted now, `closed` questions that can't be answered, such as
-        those whose gauge is missing.
+        those whose gauge is missing. A vehicle that may be unsafe to drive is not driven.
         """
         rules = self.engine.rules
-        allowed = {place.id for place in rules.places} if places is None else places
+        unsafe = bool(self.stops())
+        allowed = {
+            place.id
+            for place in rules.places
+            if (places is None or place.id in places) and not (place.driving and unsafe)
+        }
         answers = self._chain.answers
         open_questions = frozenset(
             question.id

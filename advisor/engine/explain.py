@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
+from operator import itemgetter
 
 from .belief import Belief
 from .chain import UNKNOWN_TRUTH, Chain
-from .effects import DECIBANS_PER_NEPER, Effect, Effects
+from .credit import bounded, credit_of, log_odds
+from .effects import Effects
 from .evidence import Evidence
 from .network import Network, facts_read
 from .rules import (
@@ -23,8 +25,8 @@ from .rules import (
 )
 from .values import UNKNOWN, Value
 
-FARTHEST = 3000.0  # decibans; odds further out than 10**300 no longer fit a float
 SECOND_LOOK_BELOW = 0.05  # an outcome less likely than this, given all the rest, is pointed out
+MOST_CHANGES = 4  # findings that would have to be otherwise; more are no near miss
 CLEAR_LEAD = 1.5  # times as probable as the one that led, or it is only a tie
 
 
@@ -98,45 +100,6 @@ class Turn:
     is_known: bool
 
 
-def log_odds(belief: Belief, cause: int) -> float:
-    """Odds of a cause, over singles and pairs, against everything else; in decibans."""
-    held = belief.single[cause] + sum(belief.pair[cause])
-    others = belief.none
-    for i, (mass, row) in enumerate(zip(belief.single, belief.pair, strict=True)):
-        if i != cause:
-            others += mass + 0.5 * (sum(row[:cause]) + sum(row[cause + 1 :]))
-    if held <= 0.0 or others <= 0.0:
-        return math.inf if others <= 0.0 else -math.inf
-    return DECIBANS_PER_NEPER * math.log(held / others)
-
-
-def _bounded(log_odds_decibans: float) -> float:
-    return max(-FARTHEST, min(FARTHEST, log_odds_decibans))
-
-
-def contributions(
-    prior: Belief, counted: Sequence[tuple[str, Effect]], cause: int
-) -> dict[str, float]:
-    """Decibans that each finding adds to the log-odds of a cause; they add up exactly.
-
-    A finding's weight against a mixture of other causes depends on what is known already
-    (I. J. Good: W(H:EF) = W(H:E) + W(H:F|E)). So each is weighed twice, coming in the order of
-    the files and in the reverse, and the mean is taken: of two findings that say much the same,
-    neither takes all the credit.
-    """
-    mean = dict.fromkeys((name for name, _ in counted), 0.0)
-    for order in (counted, tuple(reversed(counted))):
-        belief = prior
-        before = _bounded(log_odds(belief, cause))
-        for name, effect in order:
-            belief = belief.after(effect)
-            belief = belief.scaled(1.0 / belief.total)
-            after = _bounded(log_odds(belief, cause))
-            mean[name] += 0.5 * (after - before)
-            before = after
-    return mean
-
-
 class Explainer:
     """Answers "why", from the state that the chain and the evidence have kept."""
 
@@ -150,6 +113,8 @@ class Explainer:
         self._findings = effects.findings
         self._computed: dict[str, ComputedFact] = {fact.id: fact for fact in rules.computed}
         self._causes = {cause.id: cause for cause in rules.causes}
+        self._credits: dict[str, list[float]] = {}
+        self._credits_for: Belief | None = None  # the posterior that the credits belong to
 
     def trail(self, cause: str, prior: Belief, posterior: Belief) -> Trail:
         """The trail of a cause; its lines are sorted by weight, strongest first."""
@@ -159,18 +124,20 @@ class Explainer:
         start = log_odds(prior, index)
         if math.isinf(start):
             return Trail(cause, start, (), start, applies)
-        weight_of = contributions(prior, self._evidence.counted(), index)
+        if self._credits_for is not posterior:
+            self._credits_for = posterior
+            self._credits = credit_of(prior, self._evidence.counted())
         lines = [
             TrailLine(
                 name,
                 self._chain.weights(name) or (),
-                weight,
+                weights[index],
                 self.basis_of(self._findings[name]),
             )
-            for name, weight in weight_of.items()
+            for name, weights in self._credits.items()
         ]
         lines.sort(key=lambda line: -abs(line.decibans))
-        end = _bounded(log_odds(posterior, index))
+        end = bounded(log_odds(posterior, index))
         return Trail(cause, start, tuple(lines), end, applies)
 
     def basis_of(self, finding: Finding) -> Basis | FactBasis:
@@ -224,23 +191,69 @@ class Explainer:
         masses = self._masses(posterior, mended)
         leading = max(masses, key=masses.__getitem__)
         found: list[Turn] = []
+        for turn, after in self._changes(posterior, unknown, mended):
+            masses = self._masses(after, mended)
+            if masses[turn.leading] >= CLEAR_LEAD * masses[leading]:
+                found.append(turn)
+        return tuple(sorted(found, key=lambda turn: (-turn.probability, turn.finding)))
+
+    def way_to(
+        self, cause: str, posterior: Belief, unknown: Sequence[str], mended: Collection[str]
+    ) -> tuple[Turn, ...] | None:
+        """Few findings that, with these outcomes, would put a cause first; None if there are none.
+
+        Each next one is the finding that lifts the cause most against its strongest rival. The
+        first alone is the best single one; a set of several is not proved the smallest.
+        """
+        chosen: list[Turn] = []
+        belief = posterior
+        while self._lead_of(cause, belief, mended) <= 0.0 and len(chosen) < MOST_CHANGES:
+            used = {turn.finding for turn in chosen}
+            open_changes = (
+                (self._lead_of(cause, after, mended), turn, after)
+                for turn, after in self._changes(belief, unknown, mended)
+                if turn.finding not in used
+            )
+            lead, turn, belief = max(
+                open_changes, key=itemgetter(0), default=(-math.inf, None, belief)
+            )
+            if turn is None or math.isinf(lead):
+                return None
+            chosen.append(turn)
+        return tuple(chosen) if self._lead_of(cause, belief, mended) > 0.0 else None
+
+    def _lead_of(self, cause: str, belief: Belief, mended: Collection[str]) -> float:
+        """How far a cause leads its strongest rival, in nepers; below 0 when it doesn't."""
+        masses = self._masses(belief, mended)
+        own = masses.pop(cause, 0.0)
+        if own <= 0.0:
+            return -math.inf
+        return math.log(own) - math.log(max(masses.values())) if any(masses.values()) else math.inf
+
+    def _changes(
+        self, belief: Belief, unknown: Sequence[str], mended: Collection[str]
+    ) -> Iterator[tuple[Turn, Belief]]:
+        """Every outcome that a finding might have instead, or might turn out to have."""
         counted = dict(self._evidence.counted())
         for name in (*counted, *unknown):
-            base = posterior
+            base = belief
             if name in counted:
-                base = posterior.after(counted[name].undone())
+                base = belief.after(counted[name].undone())
                 base = base.scaled(1.0 / base.total)
             elif self._evidence.counted_beside(name) is not None:
                 continue
             effects = self._effects.outcomes(name)
-            for outcome, effect in zip(self._findings[name].outcomes, effects, strict=True):
+            weights = self._chain.weights(name)
+            for k, (outcome, effect) in enumerate(
+                zip(self._findings[name].outcomes, effects, strict=True)
+            ):
+                if weights is not None and weights[k] == 1.0:
+                    continue
                 after = base.after(effect)
                 masses = self._masses(after, mended)
-                other = max(masses, key=masses.__getitem__)
-                if masses[other] >= CLEAR_LEAD * masses[leading]:
-                    chance = effect.usual * after.total
-                    found.append(Turn(name, outcome, other, chance, name in counted))
-        return tuple(sorted(found, key=lambda turn: (-turn.probability, turn.finding)))
+                leading = max(masses, key=masses.__getitem__)
+                chance = effect.usual * after.total
+                yield Turn(name, outcome, leading, chance, name in counted), after
 
     def _masses(self, belief: Belief, mended: Collection[str]) -> dict[str | None, float]:
         """The mass of *none of the listed* (None) and of each cause still in the race."""

@@ -159,10 +159,14 @@ class Cause:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where tests are done; `minutes` is what going there costs once."""
+    """Where tests are done; `minutes` is what going there costs once.
+
+    `driving` marks a place where the vehicle is driven: closed once it is unsafe to drive.
+    """
 
     id: str
     minutes: float
+    driving: bool = False
 
 
 @dataclass(frozen=True, slots=True)

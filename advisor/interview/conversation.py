@@ -69,6 +69,7 @@ class Conversation:
         case = self._session.case
         if not case.complaint and not case.answers:
             vehicle = case.vehicle or self._words("Which vehicle is it? In your own words.")
+            self._session.describe(vehicle=vehicle, complaint="")
             complaint = self._words("What does the customer complain of? In their own words.")
             self._session.describe(vehicle=vehicle, complaint=complaint)
         self._port.tell(texts.header(self._session), Tone.HEADING)

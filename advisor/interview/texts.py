@@ -10,8 +10,14 @@ from advisor.engine.forecast import Outcome
 from advisor.engine.plan import TestOption
 from advisor.engine.rules import Test
 from advisor.report.display import Display
-from advisor.report.wording import NONE_OF_THE_LISTED, cause_name, minutes, percent
-from advisor.rulebook import ChoiceFinding, NumberQuestion, Rulebook, YesNoFinding
+from advisor.report.wording import (
+    NONE_OF_THE_LISTED,
+    cause_name,
+    minutes,
+    outcome_name,
+    percent,
+)
+from advisor.rulebook import NumberQuestion, Rulebook, YesNoFinding
 from advisor.units import units_of
 
 from .entry import Entry
@@ -209,18 +215,10 @@ def outlook(rulebook: Rulebook, outcomes: Iterable[Outcome], *, most: int) -> li
     for finding, group in islice(groups, most):
         lines.append(f"- {rulebook.findings[finding].says}:")
         for one in group:
-            name = _outcome_name(rulebook, one)
+            name = outcome_name(rulebook, one.finding, one.outcome)
             cause = cause_name(rulebook, one.leading)
             lines.append(
                 f"  {name} (chance {percent(one.probability)}): "
                 f"then {cause} leads with {percent(one.leading_probability)}"
             )
     return ["what it would tell:", *lines] if lines else []
-
-
-def _outcome_name(rulebook: Rulebook, outcome: Outcome) -> str:
-    """An outcome in words: yes or no, the label of an option, or the name of a band."""
-    model = rulebook.findings[outcome.finding]
-    labels = rulebook.labels(model.choice) if isinstance(model, ChoiceFinding) else {}
-    plain = {"true": "yes", "false": "no", **labels}
-    return plain.get(outcome.outcome, outcome.outcome.replace("-", " "))

@@ -57,7 +57,7 @@ def test_words_about_the_vehicle_are_asked_until_there_are_some(
 ) -> None:
     done = talk(shop, tmp_path / "new-one.yaml", ["", "x" * 1001, "A pickup", "/stop"])
     assert done.screen.text.count("expected a few words") == 2
-    assert (done.case.vehicle, done.status) == ("", 0)
+    assert (done.case.vehicle, done.status) == ("A pickup", 0)  # kept, although one stopped
 
 
 def test_question_whose_condition_is_false_is_not_asked(

@@ -1,0 +1,146 @@
+"""The words of the command line: verbs, what they take, and their help."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+from advisor import __version__
+
+DEFAULT_ROLE = "technician"
+ROLES = ("service-advisor", "technician", "trainer")
+
+
+class _VerbParser(argparse.ArgumentParser):
+    """Takes inputs behind options too; by itself argparse looks for them in one place only."""
+
+    def parse_known_args(
+        self, args: Iterable[str] | None = None, namespace: Any = None
+    ) -> tuple[Any, list[str]]:
+        known, rest = super().parse_known_args(args, namespace)
+        if hasattr(known, "inputs"):
+            known.inputs = [*known.inputs, *(word for word in rest if word[:1] != "-")]
+            rest = [word for word in rest if word[:1] == "-"]
+        return known, rest
+
+
+def parser() -> argparse.ArgumentParser:
+    """The parser of the whole command line; the verb's name comes out as `verb`."""
+    whole = argparse.ArgumentParser(
+        prog="advisor",
+        description="Find why a driveline shakes, booms, clunks, squeaks or growls.",
+        epilog="Start with: advisor ask my-case.yaml",
+    )
+    whole.add_argument("--version", action="version", version=f"advisor {__version__}")
+    verbs = whole.add_subparsers(
+        title="verbs", metavar="VERB", required=True, dest="verb", parser_class=_VerbParser
+    )
+
+    ask = _verb(verbs, "ask", "ask and advise, from a new case file or where one stopped")
+    ask.add_argument("case", type=Path, help="the case file; made when it does not exist")
+    ask.add_argument("--role", choices=ROLES, default=DEFAULT_ROLE, help="who answers")
+    ask.add_argument("--plain", action="store_true", help="plain lines, no full-screen editing")
+
+    rank = _verb(verbs, "rank", "rank the causes of a case and say what to do next")
+    rank.add_argument("case", type=Path, help="the case file")
+    rank.add_argument("--role", choices=ROLES, default=DEFAULT_ROLE, help="who works on it next")
+    rank.add_argument("--json", action="store_true", help="as JSON")
+
+    why = _verb(verbs, "why", "show the trail of a cause, down to the answers")
+    why.add_argument("case", type=Path, help="the case file")
+    why.add_argument("cause", nargs="?", help="id of the cause; the leading one by default")
+
+    rings = _verb(verbs, "rings", "choose the retaining rings that cure a case")
+    rings.add_argument("case", type=Path, help="the case file")
+    rings.add_argument("--stock", type=Path, metavar="FILE", help="the rings that the shop has")
+    rings.add_argument(
+        "--cause", metavar="ID", help="the cause to cure; the leading one by default"
+    )
+    rings.add_argument("--json", action="store_true", help="as JSON")
+
+    close = _verb(verbs, "close", "record what the trouble of a case turned out to be")
+    close.add_argument("case", type=Path, help="the case file")
+    close.add_argument("--cause", action="append", default=[], help="id of a confirmed cause")
+    close.add_argument("--none-of-the-listed", action="store_true", help="it was something else")
+    close.add_argument("--note", help="what was found and done, in free words")
+
+    check = _verb(verbs, "check", "check a rulebook")
+    check.add_argument("--json", action="store_true", help="the problems as JSON")
+
+    prove = _verb(verbs, "prove", "run the examples of a rulebook")
+    prove.add_argument("--json", action="store_true", help="the results as JSON")
+    prove.add_argument("--coverage", action="store_true", help="also what no example shows")
+    prove.add_argument("--scores", action="store_true", help="also scores, and the planner's walks")
+
+    compute = _verb(verbs, "compute", "compute one thing from numbers with units")
+    compute.add_argument("name", nargs="?", help="the computation; without it they are listed")
+    compute.add_argument(
+        "inputs",
+        nargs="*",
+        metavar="INPUT=VALUE",
+        help='span="80.1 mm", or with its standard uncertainty span="80.1 mm +/- 0.01 mm"',
+    )
+    compute.add_argument(
+        "--gauge",
+        action="append",
+        default=[],
+        metavar="INPUT=GAUGE",
+        help="the gauge of the rulebook that an input was read with",
+    )
+    compute.add_argument("--limit", help='judge the result: "0 mm to 0.05 mm", "below 3 deg"')
+    compute.add_argument(
+        "--sweep",
+        metavar="INPUT=FROM..TO",
+        help='draw the result over an input: road_speed="20 mph..80 mph"; add /12 for 12 steps',
+    )
+    compute.add_argument("--json", action="store_true", help="as JSON")
+    _add_workshop_verbs(verbs)
+    for verb in (ask, rank, why, rings, close, compute):
+        verb.add_argument(
+            "--settings", type=Path, metavar="FILE", help="your gauges, and your stock of rings"
+        )
+    return whole
+
+
+def _add_workshop_verbs(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
+    summary = "say which order a measured frequency follows"
+    orders = _verb(verbs, "orders", summary, with_rulebook=False)
+    orders.add_argument(
+        "inputs",
+        nargs="*",
+        metavar="INPUT=VALUE",
+        help='measured="42.4 Hz" and the like; without any, what may be given',
+    )
+    summary = "choose the wedge and shims that bring the joint angles right"
+    shims = _verb(verbs, "shims", summary, with_rulebook=False)
+    shims.add_argument("file", type=Path, help="the slopes and the parts at hand, as YAML")
+    summary = "work out the mass to fit from runs with a trial mass"
+    weights = _verb(verbs, "trial-weights", summary, with_rulebook=False)
+    weights.add_argument(
+        "inputs",
+        nargs="*",
+        metavar="INPUT=VALUE",
+        help='initial=4.0 trial_mass="10 g" and the like; without any, what may be given',
+    )
+    for verb in (orders, shims, weights):
+        verb.add_argument("--json", action="store_true", help="as JSON")
+
+
+def _verb(
+    verbs: argparse._SubParsersAction[_VerbParser],
+    name: str,
+    summary: str,
+    *,
+    with_rulebook: bool = True,
+) -> argparse.ArgumentParser:
+    parser = verbs.add_parser(name, help=summary, description=summary.capitalize() + ".")
+    if with_rulebook:
+        parser.add_argument(
+            "--rulebook",
+            type=Path,
+            metavar="FOLDER",
+            help="a rulebook folder; the shipped one if none",
+        )
+    return parser

@@ -1,0 +1,175 @@
+"""Who imports whom: arrows point down only, and a verb loads no more than it needs."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import advisor
+
+PACKAGE = Path(advisor.__file__).parent
+ROOT = PACKAGE.parent
+
+CORE = {"units", "driveline", "engine", "rulebook", "cases", "report"}
+# part of advisor: the parts that it may import (DEVELOPERS.md, "The packages")
+MAY_IMPORT = {
+    "__init__": set[str](),
+    "__main__": {"cli"},
+    "units": set[str](),
+    "driveline": set[str](),
+    "engine": set[str](),
+    "rulebook": {"engine", "units", "driveline"},
+    "cases": {"rulebook", "engine", "units"},
+    "report": {"cases", "stock", "rulebook", "engine", "driveline", "units"},
+    "interview": {"report", "cases", "rulebook", "engine", "units"},
+    "stock": {"rulebook", "engine", "units", "driveline"},
+    "settings": {"stock", "rulebook"},
+    "computing": CORE | {"interview.layout", "proof", "stock", "settings"},
+    "proof": CORE | {"interview.layout", "computing", "stock", "settings"},
+    "lastresort": set[str](),
+    "arguments": set[str](),
+    "cli": CORE
+    | {"interview", "interview.layout", "computing", "proof", "lastresort", "arguments"}
+    | {"stock", "settings"},
+}
+# all that runtime code may import from outside; pydantic_core comes with pydantic
+FOREIGN = {"pydantic", "pydantic_core", "yaml", "prompt_toolkit"}
+HEAVY = {"prompt_toolkit", "numpy", "scipy", "pint", "matplotlib", "jinja2"}
+
+
+def modules() -> list[Path]:
+    return sorted(PACKAGE.rglob("*.py"))
+
+
+def part_of(path: Path) -> str:
+    return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
+
+
+def dotted(path: Path) -> list[str]:
+    """The package that a relative import in this file starts from, as a list of names."""
+    return ["advisor", *path.relative_to(PACKAGE).parent.parts]
+
+
+def imported(path: Path) -> Iterator[str]:
+    """Every module that a file imports, dotted; of `from a import b` both `a` and `a.b`."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (name.name for name in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            base = dotted(path)[: 1 - node.level or None] if node.level else []
+            module = ".".join([*base, *([node.module] if node.module else [])])
+            yield module
+            yield from (f"{module}.{name.name}" for name in node.names)
+
+
+def parts_imported(path: Path) -> set[str]:
+    """The other parts of advisor that a file imports: "engine", or "interview.layout"."""
+    names = [name.split(".")[1:] for name in imported(path) if name.startswith("advisor.")]
+    parts = {
+        "interview.layout" if name[:2] == ["interview", "layout"] else name[0] for name in names
+    }
+    own = {part_of(path), "interview.layout" if part_of(path) == "interview" else ""}
+    return parts - own - {"__version__"}
+
+
+def test_every_part_has_its_place_in_the_layers() -> None:
+    assert {part_of(path) for path in modules()} <= MAY_IMPORT.keys()
+
+
+@pytest.mark.parametrize("part", sorted(MAY_IMPORT))
+def test_part_imports_only_what_lies_below_it(part: str) -> None:
+    wrong = {
+        str(path.relative_to(ROOT)): upward
+        for path in modules()
+        if part_of(path) == part and (upward := parts_imported(path) - MAY_IMPORT[part])
+    }
+    assert wrong == {}
+
+
+def test_no_two_parts_import_each_other_by_any_way_round() -> None:
+    below: dict[str, set[str]] = {part: set() for part in MAY_IMPORT}
+    for path in modules():
+        # the layout of text is a leaf of the interview, which knows nobody
+        below[part_of(path)] |= parts_imported(path) - {"interview.layout"}
+    done: list[str] = []
+    while len(done) < len(below):
+        free = [part for part in below if part not in done and below[part] <= set(done)]
+        assert free, f"a cycle among {sorted(set(below) - set(done))}"
+        done += free
+
+
+def test_layout_of_text_knows_nobody() -> None:
+    layout = PACKAGE / "interview" / "layout.py"
+    assert not [name for name in imported(layout) if name.startswith("advisor")]
+
+
+def test_runtime_code_imports_nothing_foreign_but_what_the_program_depends_on() -> None:
+    wrong = {
+        f"{path.relative_to(ROOT)}: {name}"
+        for path in modules()
+        for name in imported(path)
+        if name.split(".")[0] not in sys.stdlib_module_names | {"advisor"} | FOREIGN
+    }
+    assert wrong == set()
+
+
+def test_terminal_library_is_imported_by_the_interview_alone() -> None:
+    users = {
+        part_of(path)
+        for path in modules()
+        if any(name.split(".")[0] == "prompt_toolkit" for name in imported(path))
+    }
+    assert users <= {"interview"}
+
+
+@pytest.mark.parametrize("part", ["units", "driveline", "engine"])
+def test_inner_layers_know_no_yaml_no_models_and_no_terminal(part: str) -> None:
+    tops = {n.split(".")[0] for path in modules() if part_of(path) == part for n in imported(path)}
+    assert not tops & FOREIGN
+
+
+def modules_loaded_by(*words: str) -> set[str]:
+    """The top-level modules in a new interpreter after running one verb."""
+    program = (
+        "import sys\n"
+        "from advisor.cli import main\n"
+        "try:\n"
+        "    status = main(sys.argv[1:])\n"
+        "except SystemExit as stop:\n"
+        "    status = stop.code\n"
+        "assert status == 0, status\n"
+        "print(*sorted({name.split('.')[0] for name in sys.modules}), file=sys.stderr)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program, *words],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
+        timeout=120,
+    )
+    assert done.returncode == 0, done.stderr
+    return set(done.stderr.splitlines()[-1].split())
+
+
+CASE = "cases/pickup-shake.yaml"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [["--help"], ["--version"], ["rank", CASE], ["why", CASE], ["check"], ["compute"]],
+    ids=lambda words: words[0],
+)
+def test_verb_loads_no_heavy_library(words: list[str]) -> None:
+    assert not modules_loaded_by(*words) & HEAVY
+
+
+@pytest.mark.parametrize("option", ["--help", "--version"])
+def test_help_and_version_load_neither_models_nor_yaml(option: str) -> None:
+    assert not modules_loaded_by(option) & {"pydantic", "pydantic_core", "yaml"}

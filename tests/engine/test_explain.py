@@ -8,7 +8,8 @@ from collections.abc import Mapping
 import pytest
 
 from advisor.engine.belief import Belief
-from advisor.engine.explain import Basis, FactBasis, log_odds
+from advisor.engine.credit import log_odds
+from advisor.engine.explain import Basis, FactBasis
 from advisor.engine.rules import All, Condition, Is, Known, Not, Rules, Within
 from advisor.engine.values import UNKNOWN, Interval, Number, Value
 from tests import helpers
@@ -194,3 +195,28 @@ def test_a_turn_of_an_observation_that_already_counts_is_not_promised() -> None:
     )
     turns = helpers.diagnosis(rules, {"q-strong": True}).turns()
     assert {turn.finding for turn in turns} == {"strong"}
+
+
+def test_way_to_a_cause_puts_it_first_when_the_answers_are_changed() -> None:
+    """Checked by really changing them: then the cause leads, and nothing is left to change."""
+    items = [
+        helpers.finding("f", {"a": 0.95, "b": 0.05}),
+        helpers.finding("g", {"a": 0.9, "b": 0.1}),
+        helpers.finding("h", {"b": 0.9, "a": 0.2}),
+    ]
+    case = helpers.diagnosis(helpers.rules(findings=items), {"q-f": True, "q-g": True})
+    way = case.way_to("b")
+    assert way
+    for turn in way:
+        assert turn.is_known == (turn.finding != "h")
+        case.answer(f"q-{turn.finding}", turn.outcome == "true")
+    assert case.ranking().causes[0].cause == "b"
+    assert case.way_to("b") == ()
+
+
+def test_there_is_no_way_to_a_cause_that_cannot_exist() -> None:
+    rules = helpers.rules(
+        questions=[helpers.yes_no("x")],
+        causes=[helpers.cause("a", applies_if=Is("x", True)), "b"],
+    )
+    assert helpers.diagnosis(rules, {"x": False}).way_to("a") is None

@@ -97,6 +97,14 @@ def parser() -> argparse.ArgumentParser:
     )
     compute.add_argument("--json", action="store_true", help="as JSON")
     _add_workshop_verbs(verbs)
+    for verb in (ask, rank):
+        verb.add_argument(
+            "--without",
+            action="append",
+            default=[],
+            metavar="GAUGE",
+            help="a gauge that is not there; once for each",
+        )
     for verb in (ask, rank, why, rings, close, compute):
         verb.add_argument(
             "--settings", type=Path, metavar="FILE", help="your gauges, and your stock of rings"

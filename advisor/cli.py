@@ -27,6 +27,10 @@ DONE, FOUND, WRONG, INTERRUPTED = 0, 1, 2, 130
 PLAIN_WIDTH = 100  # columns where the output is no terminal
 
 
+class WrongUse(Exception):  # noqa: N818 - the words on the command line, not an error of ours
+    """Words on the command line that mean nothing here; the text says which and what would."""
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one verb; gives the exit status. No traceback reaches the user."""
     make_streams_safe()
@@ -55,11 +59,19 @@ def _ask(options: argparse.Namespace) -> int:
 
     rulebook = _rulebook(options)
     stock = _stock(options, rulebook)
+    closed = _closed(options, rulebook)
 
     def render(session: CaseSession) -> str:
         places = _places(options, session)
         return assessment_text(
-            assess(session.case, rulebook, session.diagnosis, places=places, stock=stock)
+            assess(
+                session.case,
+                rulebook,
+                session.diagnosis,
+                places=places,
+                closed=closed,
+                stock=stock,
+            )
         )
 
     try:
@@ -70,6 +82,7 @@ def _ask(options: argparse.Namespace) -> int:
             role=options.role,
             render=render,
             resume=_resume_command(options),
+            closed=closed,
         )
     except Interrupted:
         return INTERRUPTED
@@ -84,6 +97,8 @@ def _resume_command(options: argparse.Namespace) -> str:
         words.append("--plain")
     if options.rulebook is not None:
         words += ["--rulebook", str(options.rulebook)]
+    for gauge in options.without:
+        words += ["--without", gauge]
     if options.settings is not None:
         words += ["--settings", str(options.settings)]
     return shlex.join(words)
@@ -96,7 +111,12 @@ def _rank(options: argparse.Namespace) -> int:
     places = _places(options, session)
     stock = _stock(options, session.rulebook)
     assessment = assess(
-        session.case, session.rulebook, session.diagnosis, places=places, stock=stock
+        session.case,
+        session.rulebook,
+        session.diagnosis,
+        places=places,
+        closed=_closed(options, session.rulebook),
+        stock=stock,
     )
     if options.json:
         _show_json(assessment.as_data())
@@ -305,6 +325,18 @@ def _places(options: argparse.Namespace, session: CaseSession) -> frozenset[str]
     return INTERVIEW_ROLES[options.role].places(session.rulebook.rules)
 
 
+def _closed(options: argparse.Namespace, rulebook: Rulebook) -> frozenset[str]:
+    """The questions whose gauge is not there."""
+    from advisor.rulebook import did_you_mean
+
+    for gauge in options.without:
+        if gauge not in rulebook.gauges:
+            raise WrongUse(
+                f'"{gauge}" is no gauge of this rulebook; {did_you_mean(gauge, rulebook.gauges)}'
+            )
+    return rulebook.read_with(options.without)
+
+
 def _show(text: str) -> None:
     """Print text wrapped to the window, or to a fixed width where there is none."""
     from advisor.interview.layout import clean, wrap
@@ -352,7 +384,7 @@ def _foreseen() -> tuple[type[Exception], ...]:
     from advisor.computing import ComputeError
     from advisor.rulebook import LoadError
 
-    return LoadError, CaseError, ComputeError
+    return LoadError, CaseError, ComputeError, WrongUse
 
 
 VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {

@@ -14,8 +14,8 @@ from pathlib import Path
 import pytest
 
 import advisor
-from advisor.cases import CaseLock, read_case
 from advisor.arguments import ROLES
+from advisor.cases import CaseLock, read_case
 from advisor.cli import DONE, FOUND, INTERRUPTED, PLAIN_WIDTH, WRONG, main
 from advisor.interview import ROLES as INTERVIEW_ROLES
 from advisor.interview.layout import cells

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import UTC, datetime
 from pathlib import Path
 
 from advisor.engine import rules as engine
 from advisor.engine.diagnosis import Diagnosis
+from advisor.engine.plan import Plan
 from advisor.engine.values import Value
 from advisor.rulebook import Rulebook
 
@@ -27,7 +29,8 @@ class CaseSession:
 
     A change raises WriteError or InUseError when the file could not be written; nothing has
     changed then. `warnings` are lines to show once, such as that another version of the rulebook
-    answered this case.
+    answered this case. `closed` are questions that can't be answered in this sitting, such as
+    those whose gauge is missing.
     """
 
     def __init__(
@@ -42,6 +45,7 @@ class CaseSession:
         self.path = path
         self.rulebook = rulebook
         self.warnings = warnings
+        self.closed: frozenset[str] = frozenset()
         self.diagnosis = replay(case, rulebook)
         self._case = case
         self._lock = lock
@@ -58,6 +62,12 @@ class CaseSession:
     def place(self) -> str:
         """Where one is now: that of the case, or the first of the rulebook."""
         return self._case.place or self.rulebook.rules.places[0].id
+
+    def plan(self, places: Collection[str] | None = None) -> Plan:
+        """What to do next from where one is, within `places` (all by default)."""
+        return self.diagnosis.plan(
+            at=self.place, places=places, put_off=self._case.put_off, closed=self.closed
+        )
 
     def test_of(self, question: str) -> engine.Test:
         """The test that answers a question."""

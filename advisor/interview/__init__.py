@@ -49,18 +49,21 @@ def run_interview(  # noqa: PLR0913 - one call for the whole interview
     role: str | Role,
     render: Render,
     resume: str | None = None,
+    closed: frozenset[str] = frozenset(),
 ) -> int:
     """Begin or go on with the case at `case_path`; 0 when it ended, or the person stopped.
 
-    `role` is a key of ROLES; `render` makes the closing text from the open case; `resume` is the
-    command that goes on with the case, shown on leaving. Raises Interrupted on Ctrl-C (the case is
-    on disk, the person was told), LoadError for a case file with mistakes, CaseError when the disk
-    or another program is in the way, BrokenPipeError when nobody reads any more.
+    `closed` are questions that can't be answered now; `role` is a key of ROLES; `render` makes
+    the closing text from the open case; `resume` is the command that goes on with the case, shown
+    on leaving. Raises Interrupted on Ctrl-C (the case is on disk, the person was told), LoadError
+    for a case file with mistakes, CaseError when the disk or another program is in the way,
+    BrokenPipeError when nobody reads any more.
     """
     who = ROLES[role] if isinstance(role, str) else role
     go_on = f"Go on with: {resume or f'advisor ask {shlex.quote(str(case_path))}'}"
     with CaseLock(case_path) as lock:
         begin = open_case if case_path.exists() else new_case
         session = begin(case_path, rulebook, lock=lock)
+        session.closed = closed
         Conversation(session, port, who, render, go_on).run()
     return 0

@@ -105,7 +105,7 @@ class Chooser:
     def _weighed(self, places: Collection[str]) -> list[tuple[Test, TestOption]]:
         """The tests that the engine weighed, best first, each once, with something to ask."""
         session = self._session
-        plan = session.diagnosis.plan(at=session.place, places=places, put_off=session.case.put_off)
+        plan = session.plan(places)
         found: dict[str, TestOption] = {}
         for option in plan.options:
             for name in option.tests:

@@ -64,7 +64,7 @@ class Mender:
         A cure closes the case with its outcome.
         """
         session = self._session
-        plan = session.diagnosis.plan(at=session.place, put_off=session.case.put_off)
+        plan = session.plan()
         repairs = Repairs(plan.repair.steps)
         if not repairs.steps:
             return False

@@ -16,7 +16,9 @@ def open_questions(session: CaseSession, test: Test) -> list[str]:
     return [
         question
         for question in test.questions
-        if diagnosis.is_asked(question) and not diagnosis.is_answered(question)
+        if diagnosis.is_asked(question)
+        and not diagnosis.is_answered(question)
+        and question not in session.closed
     ]
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from advisor.cases import CaseFile
 from advisor.engine.diagnosis import Diagnosis
 from advisor.engine.explain import Trail, TrailLine
-from advisor.engine.plan import Plan, TestOption
+from advisor.engine.plan import Plan, TestOption, pays
 from advisor.engine.values import UNKNOWN
 from advisor.report.cure import Cure, Shown, cure_of
 from advisor.report.display import Display
@@ -94,6 +94,16 @@ class TestView:
 
 
 @dataclass(frozen=True, slots=True)
+class MissedTest:
+    """A test that would pay if its missing gauge were there."""
+
+    id: str
+    name: str
+    gauges: tuple[str, ...]
+    saves_minutes: float
+
+
+@dataclass(frozen=True, slots=True)
 class RepairView:
     """A repair in the order in which to try them; minutes include its verification."""
 
@@ -125,6 +135,7 @@ class Assessment:
     doubts: Doubts
     next_test: TestView | None
     other_tests: tuple[TestView, ...]
+    missed_tests: tuple[MissedTest, ...]
     repairs: tuple[RepairView, ...]
     expected_minutes: float
     expected_minutes_without_tests: float
@@ -136,22 +147,24 @@ class Assessment:
         return asdict(self)
 
 
-def assess(
+def assess(  # noqa: PLR0913 - one call for the whole assessment
     case: CaseFile,
     rulebook: Rulebook,
     diagnosis: Diagnosis,
     *,
     places: Collection[str] | None = None,
+    closed: Collection[str] = (),
     stock: Stock | None = None,
 ) -> Assessment:
     """Assess a case; `places` limits where the next test may be (a service advisor: the desk).
 
-    `stock` are the shop's own rings, for a cure that wants some.
+    `closed` are questions that can't be answered, such as those whose gauge is missing; `stock`
+    are the shop's own rings, for a cure that wants some.
     """
     ranking = diagnosis.ranking()
     display = Display(rulebook, case.latest())
     at = case.place or next(iter(rulebook.places))
-    plan = diagnosis.plan(at=at, places=places, put_off=case.put_off)
+    plan = diagnosis.plan(at=at, places=places, put_off=case.put_off, closed=closed)
     options = [_test_view(rulebook, option) for option in plan.options[:SHOWN_OPTIONS]]
     return Assessment(
         format=FORMAT,
@@ -179,6 +192,7 @@ def assess(
         doubts=doubts_about(rulebook, diagnosis, display),
         next_test=options[0] if plan.test is not None else None,
         other_tests=tuple(options[1:] if plan.test is not None else options),
+        missed_tests=tuple(_missed(case, rulebook, diagnosis, closed, at)),
         repairs=_repairs(rulebook, plan),
         expected_minutes=plan.expected_minutes,
         expected_minutes_without_tests=plan.repair.expected_minutes,
@@ -245,6 +259,24 @@ def _test_view(rulebook: Rulebook, option: TestOption) -> TestView:
             for outcome in option.outlook
         ),
     )
+
+
+def _missed(
+    case: CaseFile,
+    rulebook: Rulebook,
+    diagnosis: Diagnosis,
+    closed: Collection[str],
+    at: str,
+) -> Iterable[MissedTest]:
+    """What the gauges that are missing would settle."""
+    if not closed:
+        return
+    for option in diagnosis.plan(at=at, put_off=case.put_off).options:
+        test = rulebook.tests[option.tests[0]]
+        gauges = rulebook.gauges_of(set(test.answers) & set(closed))
+        if gauges and pays(option):
+            names = tuple(rulebook.gauges[gauge].name for gauge in gauges)
+            yield MissedTest(option.tests[0], test.name, names, option.saves)
 
 
 def _repairs(rulebook: Rulebook, plan: Plan) -> tuple[RepairView, ...]:

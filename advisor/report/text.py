@@ -141,13 +141,19 @@ def _next_step(assessment: Assessment) -> Iterator[str]:
     else:
         yield "   no test and no repair of this rulebook is worth its minutes: hand the vehicle on"
     told = set(assessment.next_test.cautions if assessment.next_test else ())
+    for missed in assessment.missed_tests:
+        yield (
+            f"   with the missing {' and '.join(missed.gauges)}: {missed.name} would save "
+            f"{minutes(missed.saves_minutes)} on average"
+        )
     for option in assessment.other_tests:
+        if option.saves_minutes <= 0.0:
+            continue
         yield from _cautions(text for text in option.cautions if text not in told)
         told.update(option.cautions)
-        verb = "saves" if option.saves_minutes >= 0.0 else "costs"
         yield (
             f"   or: {option.name} ({option.place}, {minutes(option.minutes)}; "
-            f"{verb} {minutes(abs(option.saves_minutes))} on average)"
+            f"saves {minutes(option.saves_minutes)} on average)"
         )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -110,6 +110,23 @@ class Rulebook:
             if unit.dimension in gauge.uncertainty
         ]
         return tuple(sorted(able, key=lambda pair: (pair[0], pair[1].name)))
+
+    def gauges_of(self, questions: Collection[str]) -> tuple[str, ...]:
+        """The ids of the gauges that these questions are read with, in the order of the files."""
+        used = {
+            question.gauge
+            for name in questions
+            if isinstance(question := self.questions[name], NumberQuestion)
+        }
+        return tuple(gauge for gauge in self.gauges if gauge in used)
+
+    def read_with(self, gauges: Collection[str]) -> frozenset[str]:
+        """The questions that are read with one of these gauges."""
+        return frozenset(
+            name
+            for name, question in self.questions.items()
+            if isinstance(question, NumberQuestion) and question.gauge in gauges
+        )
 
     def show_intervals(self, fact_id: str, intervals: tuple[Interval, ...]) -> str:
         """Intervals of a number in words: "above 0.05 mm", "0 mm to 0.05 mm"."""

@@ -40,7 +40,10 @@ class Compiler:
             computed=tuple(one for one in computed if one is not None),
             findings=tuple(findings),
             causes=tuple(causes),
-            places=tuple(Place(p.id, p.model.minutes, p.model.driving) for p in self.draft.places.values()),
+            places=tuple(
+                Place(place.id, place.model.minutes, place.model.driving)
+                for place in self.draft.places.values()
+            ),
             tests=tuple(
                 Test(name, test.place, test.minutes, test.answers)
                 for name, test in all_tests(self.draft).items()

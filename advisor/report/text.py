@@ -146,14 +146,13 @@ def _next_step(assessment: Assessment) -> Iterator[str]:
             f"   with the missing {' and '.join(missed.gauges)}: {missed.name} would save "
             f"{minutes(missed.saves_minutes)} on average"
         )
-    for option in assessment.other_tests:
-        if option.saves_minutes <= 0.0:
-            continue
+    for option in assessment.other_tests if assessment.next_test is not None else ():
         yield from _cautions(text for text in option.cautions if text not in told)
         told.update(option.cautions)
+        verb = "saves" if option.saves_minutes >= 0.0 else "costs"
         yield (
             f"   or: {option.name} ({option.place}, {minutes(option.minutes)}; "
-            f"saves {minutes(option.saves_minutes)} on average)"
+            f"{verb} {minutes(abs(option.saves_minutes))} on average)"
         )
 
 

@@ -6,6 +6,7 @@ Exit status: 0 done, 1 the check found something, 2 wrong use or bad input, 130 
 from __future__ import annotations
 
 import argparse
+import gc
 import json
 import shlex
 import sys
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from advisor.stock import Stock
 
 DONE, FOUND, WRONG, INTERRUPTED = 0, 1, 2, 130
+GARBAGE_AFTER = 100_000  # objects; loading makes many that stay, and looking for waste costs time
 PLAIN_WIDTH = 100  # columns where the output is no terminal
 
 
@@ -34,6 +36,7 @@ class WrongUse(Exception):  # noqa: N818 - the words on the command line, not an
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one verb; gives the exit status. No traceback reaches the user."""
     make_streams_safe()
+    gc.set_threshold(GARBAGE_AFTER)
     try:
         try:
             options = parser().parse_args(arguments)

@@ -255,7 +255,7 @@ def places_of_tests(case: Path, role: str, capsys: pytest.CaptureFixture[str]) -
 
 
 def test_tests_are_where_the_role_can_go(capsys: pytest.CaptureFixture[str]) -> None:
-    cases = sorted(DEMO.parent.glob("[p-s]*.yaml"))
+    cases = [DEMO.parent / "estate-boom-too-close-to-call.yaml"]
     at_the_desk = [places_of_tests(case, "service-advisor", capsys) for case in cases]
     everywhere = [places_of_tests(case, "technician", capsys) for case in cases]
     assert set[str]().union(*at_the_desk) == {"At the desk"}

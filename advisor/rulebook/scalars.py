@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from functools import lru_cache
 from typing import NamedTuple
 
 Scalar = bool | int | float | str
@@ -34,11 +35,16 @@ _BOOLEAN_LIKE = {
     "no": "false", "n": "false", "off": "false", "false": "false",
 }  # fmt: skip
 _NULL = frozenset({"", "~", "null", "Null", "NULL"})
+_LONGEST_WORD = 60  # characters; longer texts seldom come twice
 _LONGEST_NUMBER = 400  # digits; more cannot be finite and only cost time
 
 
 def read_plain(text: str) -> Scalar | Refusal:
     """The value of a plain (unquoted) YAML word, or why it is refused."""
+    return _read_word(text) if len(text) <= _LONGEST_WORD else _read(text)
+
+
+def _read(text: str) -> Scalar | Refusal:
     if text == "true":
         return True
     if text == "false":
@@ -47,6 +53,9 @@ def read_plain(text: str) -> Scalar | Refusal:
     if first and first.isascii() and (first.isdigit() or first in "-+."):
         return _read_number_like(text)
     return _refused_word(text) or text
+
+
+_read_word = lru_cache(maxsize=4096)(_read)  # ids and rates stand in a rulebook again and again
 
 
 def _refused_word(text: str) -> Refusal | None:

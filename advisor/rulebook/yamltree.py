@@ -6,6 +6,7 @@ nesting is deep enough to exhaust the stack and no alias is copied before it is 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -94,17 +95,18 @@ class _Builder:
         self.documents = 0
 
     def run(self, loader: Any) -> None:
+        take: dict[type, Callable[[Any], None]] = {
+            yaml.ScalarEvent: self.scalar,
+            yaml.MappingStartEvent: self.start,
+            yaml.SequenceStartEvent: self.start,
+            yaml.MappingEndEvent: self.end,
+            yaml.SequenceEndEvent: self.end,
+            yaml.AliasEvent: self.alias,
+            yaml.DocumentStartEvent: self.document,
+        }
         while (event := loader.get_event()) is not None:
-            if isinstance(event, yaml.ScalarEvent):
-                self.scalar(event)
-            elif isinstance(event, yaml.CollectionStartEvent):
-                self.start(event)
-            elif isinstance(event, yaml.CollectionEndEvent):
-                self.end()
-            elif isinstance(event, yaml.AliasEvent):
-                self.alias(event)
-            elif isinstance(event, yaml.DocumentStartEvent):
-                self.document(event)
+            if (step := take.get(type(event))) is not None:
+                step(event)
 
     def complain(self, mark: Mark, code: str, message: str, hint: str = "") -> None:
         self.problems.append(self.page.problem(mark, code, message, hint))
@@ -120,7 +122,8 @@ class _Builder:
 
     def scalar(self, event: Any) -> None:
         mark = self.mark(event)
-        self.check_tag(event, mark)
+        if event.tag:
+            self.check_tag(event, mark)
         data: Any = event.value
         if event.implicit[0] and not event.style and not event.tag:
             data = read_plain(event.value)
@@ -162,7 +165,7 @@ class _Builder:
         data: Any = {} if isinstance(event, yaml.MappingStartEvent) else []
         self.open.append(_Open(data, Node(mark), event.anchor))
 
-    def end(self) -> None:
+    def end(self, _event: Any) -> None:
         done = self.open.pop()
         self.add(_Item(done.data, done.node, done.size), done.anchor, done.node.value)
 

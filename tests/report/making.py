@@ -90,6 +90,7 @@ causes:
 
 # both rings 1.5 mm, so the end play worked out is the span less 80 mm
 STACK = {"cross-width": "77.00 mm", "ring-1": "1.500 mm", "ring-2": "1.500 mm"}
+SIDE_WIND = Path(__file__).parents[2] / "cases" / "estate-drone-in-a-side-wind.yaml"
 
 
 def made_rulebook(folder: Path) -> Rulebook:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from advisor.cases import open_case
 from advisor.report import Assessment
 from advisor.rulebook import Rulebook
-from tests.report.making import STACK, assessed
+from tests.report.making import SIDE_WIND, STACK, assessed
 
 DIAL = "Which end play does the dial indicator read?"
 THIN = {"last-work": "joint-replaced", **STACK, "yoke-span": "80.12 mm", "worst-speed": "50 km/h"}
@@ -150,8 +151,8 @@ def test_verdict_is_as_sure_as_the_ranking(
 
 
 def test_none_of_the_listed_in_the_lead_is_said_plainly(driveline: Rulebook) -> None:
-    answers = {"follows": "engine-speed", "at-standstill": "yes", "neutral-coast": "gone"}
-    found = assessed(driveline, {"complaint-kind": "shake", **answers})
+    answers = open_case(SIDE_WIND, driveline).case.latest()
+    found = assessed(driveline, answers)
     assert found.doubts.none_leads
     assert found.doubts.verdict == (
         "none of the listed causes fits best: do not repair on this ranking; "

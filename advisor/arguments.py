@@ -89,7 +89,9 @@ def parser() -> argparse.ArgumentParser:
         metavar="INPUT=GAUGE",
         help="the gauge of the rulebook that an input was read with",
     )
-    compute.add_argument("--limit", help='judge the result: "0 mm to 0.05 mm", "below 3 deg"')
+    compute.add_argument(
+        "--limit", help='judge the result: "0 mm to 0.05 mm", "below 3 deg", or published'
+    )
     compute.add_argument(
         "--sweep",
         metavar="INPUT=FROM..TO",

@@ -10,14 +10,15 @@ from advisor import units
 from advisor.computing.errors import ComputeError, quote, refused
 from advisor.computing.gauges import with_gauges
 from advisor.computing.inputs import Input, gauge_pairs, read_inputs
-from advisor.computing.limits import judge, read_limit
+from advisor.computing.limits import Limit, judge, read_limit
 from advisor.computing.listing import Description, Listing
 from advisor.computing.outcome import Outcome
+from advisor.computing.published import asks_for_published, judge_published, read_quantities
 from advisor.computing.ranges import range_warning
 from advisor.computing.resultunits import result_unit
 from advisor.computing.sweep import Stretch, read_stretch, sweep_points
 from advisor.computing.sweeping import Sweep
-from advisor.computing.working import warnings_about, work_out
+from advisor.computing.working import notes_about, warnings_about, work_out
 from advisor.driveline.catalog import FUNCTIONS, Function
 from advisor.engine.values import Number
 from advisor.rulebook import GaugeModel, Rulebook, did_you_mean
@@ -86,26 +87,32 @@ def _no_computation(problem: str) -> ComputeError:
 
 def _outcome(function: Function, request: Request, rulebook: Callable[[], Rulebook]) -> Outcome:
     gauges = gauge_pairs(function, request.gauges)
-    limit = read_limit(function, request.limit) if request.limit is not None else None
+    limit, quantities = _limit(function, request.limit)
     inputs = read_inputs(function, request.inputs)
     book = rulebook() if gauges else None
     if book:
         inputs = with_gauges(function, inputs, gauges, book)
     result = work_out(function, inputs)
-    judged = (
-        judge(function, inputs, result, limit, book)
-        if limit and isinstance(result, Number)
-        else None
-    )
+    number = result if isinstance(result, Number) else None
     return Outcome(
         function,
         inputs,
         _gauges_of(book),
         result,
         _unit(function, inputs),
-        judged,
+        judge(function, inputs, number, limit, book) if limit and number else None,
         tuple(warnings_about(function, inputs)),
+        judge_published(function, inputs, number, quantities) if number else (),
     )
+
+
+def _limit(function: Function, text: str | None) -> tuple[Limit | None, tuple[str, ...]]:
+    """The limit that was typed, or the quantities whose published limits were asked for."""
+    if text is None:
+        return None, ()
+    if asks_for_published(text):
+        return None, read_quantities(function, text)
+    return read_limit(function, text), ()
 
 
 def _sweep(
@@ -133,7 +140,8 @@ def _sweep(
 def _end_warnings(function: Function, stretch: Stretch) -> list[str]:
     ends = (stretch.start, stretch.end)
     found = (range_warning(function, stretch.parameter, end.si, end.unit) for end in ends)
-    return [warning for warning in found if warning]
+    notes = notes_about(function, stretch.parameter.name, *(end.si for end in ends))
+    return [*(warning for warning in found if warning), *notes]
 
 
 def _gauges_of(book: Rulebook | None) -> Mapping[str, GaugeModel]:

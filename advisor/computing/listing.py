@@ -12,8 +12,11 @@ from advisor.computing.gauges import in_words
 from advisor.computing.groups import GROUPS, MEANINGS
 from advisor.computing.inputs import is_measured, is_number
 from advisor.computing.outcome import head_data, head_lines, joined
+from advisor.computing.published import RESERVE, bounds
 from advisor.computing.ranges import usual_range
+from advisor.computing.resultunits import result_unit
 from advisor.driveline.catalog import Function, Parameter
+from advisor.driveline.published_limits import PUBLISHED_LIMITS, QUANTITIES_OF
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +62,8 @@ class Description:
                 (f"gives {_kind(function.result, function.options)}",),
                 self._unit_lines(),
                 self._uncertainty_lines(),
+                self._note_lines(),
+                self._published_lines(),
                 (f"source: {function.source}", usage(function)),
             )
         )
@@ -91,10 +96,26 @@ class Description:
             "taken as exact"
         )
 
+    def _note_lines(self) -> Iterator[str]:
+        for note in self.function.notes:
+            yield f"note: {note.text}" if note.parameter is None else f"warns when {note.text}"
+
+    def _published_lines(self) -> Iterator[str]:
+        """Limits of the result, in the unit that it is shown in by default."""
+        unit = result_unit(self.function, ())
+        quantities = QUANTITIES_OF.get(self.function.name, ())
+        if unit is None or not quantities:
+            return
+        yield f"limits for --limit published; {RESERVE}"
+        for quantity in quantities:
+            for limit in PUBLISHED_LIMITS[quantity]:
+                yield f"- {bounds(limit, unit)}, {limit.name}"
+
     def as_data(self) -> dict[str, Any]:
         """For a program: name, meaning, formula, source, parameters (each with name, dimension,
-        meaning, optional, units, options, usual), result (a dimension, "choice" or "yes-no") and
-        options. `usual` is null or the smallest and the greatest usual value, as texts.
+        meaning, optional, units, options, usual), result (a dimension, "choice" or "yes-no"),
+        options, notes (a list of texts) and published (a list of the quantities that have published
+        limits). `usual` is null or the smallest and the greatest usual value, as texts.
         """
         function = self.function
         return {
@@ -103,6 +124,8 @@ class Description:
             "parameters": [self._parameter_data(one) for one in function.parameters],
             "result": function.result,
             "options": list(function.options),
+            "notes": [note.text for note in function.notes],
+            "published": list(QUANTITIES_OF.get(function.name, ())),
         }
 
     def _parameter_data(self, one: Parameter) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from advisor import units
 from advisor.computing.groups import MEANINGS
 from advisor.computing.inputs import Input, is_measured
 from advisor.computing.limits import Judgement, judgement_data, judgement_lines
+from advisor.computing.published import PublishedVerdict, published_data, published_lines
 from advisor.computing.resultunits import show_u
 from advisor.driveline.catalog import Function
 from advisor.engine.values import Number, Value
@@ -29,6 +30,7 @@ class Outcome:
     unit: units.Unit | None
     judgement: Judgement | None
     warnings: tuple[str, ...]
+    published: tuple[PublishedVerdict, ...] = ()
 
     def as_text(self, width: int) -> str:
         """For a person, not yet wrapped; `width` is that of the window."""
@@ -37,6 +39,7 @@ class Outcome:
             input_lines(self.function, self.inputs, self.gauges),
             self._result_lines(),
             self._judgement_lines(),
+            note_lines(self.function),
             warning_lines(self.warnings),
             (f"source: {self.function.source}",),
         )
@@ -45,22 +48,25 @@ class Outcome:
     def as_data(self) -> dict[str, Any]:
         """For a program.
 
-        name, formula, source: of the computation.
+        name, formula, source, notes: of the computation.
         inputs: a list, each with name, typed, value (a number in its unit, a text, or true and
         false), unit, u (standard uncertainty in that unit, 0 when exact), gauge, si, u_si.
         result, unit, u: the result in its unit with its standard uncertainty; result_si, u_si.
         What has no unit or no uncertainty has null there.
-        verdict: null without a limit, else limit, lower, upper, unit, decision ("within",
-        "outside", "cannot-tell"), rule, guard, probability, largest_u_within, largest_u_outside,
-        better_gauge (null or gauge, inputs, u, decision); numbers in its unit.
+        verdict: null without a limit or with published ones, else limit, lower, upper, unit,
+        decision ("within", "outside", "cannot-tell"), rule, guard, probability, largest_u_within,
+        largest_u_outside, better_gauge (null or gauge, inputs, u, decision); numbers in its unit.
+        published: a list, empty unless asked for, each with quantity, lower, upper, unit, whose,
+        mark, decision, guard, probability; numbers in its unit.
         warnings: a list of sentences.
         """
-        judged = self.judgement
+        judged, unit = self.judgement, self.unit
         return {
             **head_data(self.function),
             "inputs": [input_data(one) for one in self.inputs],
-            **value_data(self.result, self.unit),
-            "verdict": judgement_data(judged, self.unit) if judged and self.unit else None,
+            **value_data(self.result, unit),
+            "verdict": judgement_data(judged, unit) if judged and unit else None,
+            "published": published_data(self.published, unit) if unit else [],
             "warnings": list(self.warnings),
         }
 
@@ -73,6 +79,8 @@ class Outcome:
     def _judgement_lines(self) -> Iterator[str]:
         if self.judgement and self.unit:
             yield from judgement_lines(self.judgement, self.unit)
+        if self.published and self.unit:
+            yield from published_lines(self.published, self.unit)
 
 
 def joined(sections: Iterable[Iterable[str]]) -> str:
@@ -115,6 +123,16 @@ def _certainty(one: Input, gauges: Mapping[str, GaugeModel]) -> str:
     return f"{stated} ({gauge.name}: step {gauge.step}, limit {gauge.limit})"
 
 
+def note_lines(function: Function) -> Iterator[str]:
+    """One line for each note that always holds; the others are warnings when they do."""
+    for text in _lasting_notes(function):
+        yield f"note: {text}"
+
+
+def _lasting_notes(function: Function) -> list[str]:
+    return [note.text for note in function.notes if note.parameter is None]
+
+
 def warning_lines(warnings: Iterable[str]) -> Iterator[str]:
     """One line a warning."""
     for warning in warnings:
@@ -131,11 +149,12 @@ def show_result(result: Value, unit: units.Unit | None) -> str:
 
 
 def head_data(function: Function) -> dict[str, Any]:
-    """Name, formula and source of a computation as plain data."""
+    """Name, formula, source and notes of a computation as plain data."""
     return {
         "name": function.name,
         "formula": function.formula,
         "source": function.source,
+        "notes": _lasting_notes(function),
     }
 
 

@@ -17,6 +17,9 @@ _BEND: Final = ("0 deg", "45 deg")
 _SLOPE: Final = ("-45 deg", "45 deg")
 _RUNOUT: Final = ("0 mm", "15 mm")
 _ROAD: Final = ("1 km/h", "250 km/h")
+_FORK: Final = ("-180 deg", "180 deg")
+_TORQUE: Final = ("1 N*m", "10000 N*m")
+_TRUNNION: Final = ("5 mm", "60 mm")
 _TURNING: Final = ("0.1 Hz", "250 Hz")
 
 _USUAL: Final[Mapping[str, Range]] = MappingProxyType(
@@ -24,25 +27,44 @@ _USUAL: Final[Mapping[str, Range]] = MappingProxyType(
         "after": _RUNOUT,
         "axle_ratio": ("1", "8"),
         "before": _RUNOUT,
+        "circle_diameter": _TRUNNION,
         "cylinders": ("1", "16"),
+        "dent_spacing": ("1 mm", "10 mm"),
         "end_play": ("-0.5 mm", "1.5 mm"),
         "engine_frequency": _TURNING,
+        "fork_turn_1": _FORK,
+        "fork_turn_2": _FORK,
+        "fork_turn_3": _FORK,
         "gear_ratio": ("0.4", "10"),
         "indicated_speed": _ROAD,
         "joint_angle": _BEND,
         "joint_angle_1": _BEND,
         "joint_angle_2": _BEND,
+        "joint_angle_3": _BEND,
+        "joint_angle_4": _BEND,
         "length": ("0.2 m", "3 m"),
+        "lever_arm": ("20 mm", "1000 mm"),
+        "needles": ("10", "60"),
         "new_angle": _BEND,
+        "new_clearance": ("0 mm", "0.1 mm"),
+        "new_frequency": _TURNING,
         "new_ring_1": _RING,
         "new_ring_2": _RING,
+        "new_torque": _TORQUE,
         "new_width": _FIT,
         "old_angle": _BEND,
+        "old_frequency": _TURNING,
         "old_ring_1": _RING,
         "old_ring_2": _RING,
+        "old_torque": _TORQUE,
         "old_width": _FIT,
         "other_speed": _ROAD,
         "outside_diameter": ("30 mm", "200 mm"),
+        "plane_2": _FORK,
+        "plane_3": _FORK,
+        "plane_4": _FORK,
+        "pull": ("0.1 N", "100 N"),
+        "pull_angle": ("30 deg", "150 deg"),
         "ring_1": _RING,
         "ring_2": _RING,
         "road_speed": _ROAD,
@@ -54,13 +76,17 @@ _USUAL: Final[Mapping[str, Range]] = MappingProxyType(
         "slope_2": _SLOPE,
         "slope_3": _SLOPE,
         "slope_4": _SLOPE,
+        "slope_5": _SLOPE,
+        "spacing_u": ("0.001 mm", "0.5 mm"),
         "span": _FIT,
         "target": ("0 mm", "0.2 mm"),
         "trunnion_radius": ("10 mm", "100 mm"),
         "tyre_diameter": ("0.4 m", "1.3 m"),
+        "unworn_diameter": _TRUNNION,
         "wall": ("0.5 mm", "10 mm"),
         "wheel_frequency": ("0.1 Hz", "60 Hz"),
         "width": _FIT,
+        "worn_diameter": _TRUNNION,
     }
 )
 """By the parameter's name, where it means the same in every computation (judgement)."""

@@ -16,6 +16,7 @@ from advisor.driveline.phasing import (
     residual_angle_of,
     torsional_acceleration,
 )
+from advisor.driveline.published_limits import PUBLISHED_LIMITS
 from advisor.driveline.shims import LoadResult, LoadState, ShimChoice, best_shims
 from advisor.driveline.uncertainty import combined_uncertainty, expanded_uncertainty, propagate
 from advisor.driveline.verdicts import verdict
@@ -29,14 +30,11 @@ class AccelerationLimit(NamedTuple):
     whose: str
 
 
-LIMITS: Final = (
-    AccelerationLimit(300.0, "SAE AE-7 and trade use, light vehicles (M, from memory)"),
-    AccelerationLimit(
-        400.0, "an engineering reference page that cites SAE AE-7, section 3.1.1 (F, by decoding)"
-    ),
-    AccelerationLimit(500.0, "trade use, heavy vehicles (M, from memory)"),
+LIMITS: Final = tuple(
+    AccelerationLimit(limit.upper, limit.name)
+    for limit in PUBLISHED_LIMITS["torsional-acceleration"]
+    if limit.upper is not None
 )
-"""Handbook section 2.5."""
 
 
 class Uncertain(NamedTuple):

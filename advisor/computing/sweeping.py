@@ -15,6 +15,7 @@ from advisor.computing.outcome import (
     input_data,
     input_lines,
     joined,
+    note_lines,
     show_result,
     value_data,
     warning_lines,
@@ -49,6 +50,7 @@ class Sweep:
             self._input_lines(),
             self._chart_lines(width),
             self._table_lines(),
+            note_lines(self.function),
             warning_lines(self.warnings),
             (f"source: {self.function.source}",),
         )
@@ -57,9 +59,9 @@ class Sweep:
     def as_data(self) -> dict[str, Any]:
         """For a program.
 
-        name, formula, source, inputs and warnings: as of one outcome (Outcome.as_data), without
-        the swept input. sweep: parameter, unit, u (its standard uncertainty in that unit), gauge,
-        and points, a list with value, si and (null where there is none) result, unit, u,
+        name, formula, source, notes, inputs and warnings: as of one outcome (Outcome.as_data),
+        without the swept input. sweep: parameter, unit, u (its standard uncertainty in that unit),
+        gauge, and points, a list with value, si and (null where there is none) result, unit, u,
         result_si, u_si.
         """
         unit = self.stretch.start.unit

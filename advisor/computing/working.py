@@ -30,5 +30,14 @@ def warnings_about(function: Function, inputs: Iterable[Input]) -> Iterator[str]
             warning = range_warning(function, one.parameter, one.si, one.unit)
             if warning:
                 yield warning
+            yield from notes_about(function, one.parameter.name, one.si)
     if uncertain and function.result in ("choice", "yes-no"):
         yield "the result is no number: it leaves the uncertainty of the inputs out of account"
+
+
+def notes_about(function: Function, name: str, *numbers: float) -> Iterator[str]:
+    """What the computation says of that input when one of the numbers, in SI units, is so small."""
+    smallest = min(numbers)
+    for note in function.notes:
+        if note.parameter == name and smallest < note.below:
+            yield note.text

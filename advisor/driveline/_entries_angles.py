@@ -1,10 +1,10 @@
-"""Records of the functions about joints: angles, what they leave, how they load the shafts."""
+"""Records of the functions about joints: angles, what they leave, how they bend the shafts."""
 
 from __future__ import annotations
 
 from typing import Final
 
-from advisor.driveline import angles, bearings, joints, phasing
+from advisor.driveline import angles, chains, joints, phasing
 from advisor.driveline._entry import Function, Parameter, entry, needed, optional
 
 _PHASOR: Final = "square root of |sum of b^2 exp(2 j (fork - plane))| over the joints"
@@ -26,6 +26,18 @@ def _headings(count: int) -> tuple[Parameter, ...]:
             f"heading_{i}", "angle", f"direction of member {i} seen from above; 0 if not given"
         )
         for i in range(1, count + 1)
+    )
+
+
+def _fork_turns(sense: str) -> tuple[Parameter, ...]:
+    return tuple(
+        optional(
+            f"fork_turn_{i}",
+            "angle",
+            f"turn of shaft {i}'s rear fork from its front one, {sense}, 90 deg when crossed; 0 "
+            "if not given",
+        )
+        for i in range(1, 4)
     )
 
 
@@ -115,6 +127,56 @@ ANGLE_FUNCTIONS: Final[tuple[Function, ...]] = (
         result="angle",
         formula=_PHASOR,
         source="after SAE AE-7, section 3.1.1; handbook section 2.2 (M for the signs, D)",
+    ),
+    entry(
+        "residual-angle-of-chain",
+        chains.residual_angle_of_chain,
+        (
+            needed("joint_angle_1", "angle", "bend of the front joint"),
+            *(
+                optional(f"joint_angle_{i}", "angle", f"bend of joint {i}, counted from the front")
+                for i in range(2, 5)
+            ),
+            *(
+                optional(
+                    f"plane_{i}",
+                    "angle",
+                    f"turn from the first joint's plane to that of joint {i}; 0 if not given",
+                )
+                for i in range(2, 5)
+            ),
+            *_fork_turns("in the sense of the planes"),
+        ),
+        result="angle",
+        formula=_PHASOR,
+        source="after SAE AE-7, section 3.1.1; handbook section 2.2 (M for the signs, D)",
+    ),
+    entry(
+        "residual-angle-of-members",
+        chains.residual_angle_of_members,
+        (
+            *_slopes(2),
+            *(
+                optional(f"slope_{i}", "angle", f"slope of member {i} against level")
+                for i in range(3, 6)
+            ),
+            *_headings(5),
+            *_fork_turns("clockwise from the front, headings to the right positive"),
+        ),
+        result="angle",
+        formula=_PHASOR,
+        source="after SAE AE-7, section 3.1.1; handbook sections 2.2 and 3 (M for the signs, D)",
+    ),
+    entry(
+        "angle-difference",
+        angles.angle_difference,
+        (
+            needed("joint_angle_1", "angle", "bend of one joint"),
+            needed("joint_angle_2", "angle", "bend of the other joint"),
+        ),
+        result="angle",
+        formula="|bend 1 - bend 2|",
+        source="definition; limits in handbook section 2.5",
     ),
     entry(
         "torsional-acceleration",
@@ -207,46 +269,5 @@ ANGLE_FUNCTIONS: Final[tuple[Function, ...]] = (
         result="force",
         formula="T tan b / (2 L), amplitude at 2x shaft",
         source="handbook section 4, MOM-05 (D)",
-    ),
-    entry(
-        "needle-load",
-        bearings.needle_load,
-        (_TORQUE, needed("trunnion_radius", "length", "joint centre to mid needles"), _BEND),
-        result="force",
-        formula="T / (2 R cos b)",
-        source="handbook section 10, BRG-07 (M)",
-    ),
-    entry(
-        "trunnion-travel",
-        bearings.trunnion_travel,
-        (_BEND,),
-        result="angle",
-        formula="4 b in one turn of the shaft",
-        source="handbook section 10, BRG-05 (D)",
-    ),
-    entry(
-        "joint-life",
-        bearings.joint_life,
-        (
-            needed("load_ratio", "ratio", "dynamic load rating over load of one trunnion"),
-            _BEND,
-            _SHAFT,
-            optional("reliability", "ratio", "share of joints that last so long; 0.9 if not given"),
-        ),
-        result="time",
-        formula="(C / P)^(10/3) million turns x (2 pi / 4 b) / shaft frequency",
-        source="ISO 281; handbook section 10, BRG-04 (F for the law, M and D for the joint)",
-    ),
-    entry(
-        "life-after-change",
-        bearings.life_after_change,
-        (
-            needed("old_angle", "angle", "bend of the joint before"),
-            needed("new_angle", "angle", "bend of the joint now"),
-            optional("torque_factor", "ratio", "torque now over torque before; 1 if not given"),
-        ),
-        result="ratio",
-        formula="old angle / new angle x torque factor^(-10/3)",
-        source="ISO 281; handbook section 10, BRG-02 and BRG-06 (F for the law, D)",
     ),
 )

@@ -44,12 +44,24 @@ class Parameter:
 
 
 @dataclass(frozen=True, slots=True)
+class Note:
+    """What a person should know of a result besides its number, with its source mark.
+
+    With a `parameter` it holds only when that input is below `below`, in SI units.
+    """
+
+    text: str
+    parameter: str | None = None
+    below: float = math.inf
+
+
+@dataclass(frozen=True, slots=True)
 class Function:
     """One computation that a rulebook may name.
 
     `call` takes keyword arguments by the names of `parameters`, in SI units, and raises ValueError
     with a plain sentence when the values are impossible. `result` is a dimension, "choice" or
-    "yes-no".
+    "yes-no". `notes` say where the formula fails.
     """
 
     name: str
@@ -59,6 +71,7 @@ class Function:
     formula: str
     source: str
     options: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
 
 
 def needed(name: str, dimension: str, meaning: str, *, options: tuple[str, ...] = ()) -> Parameter:
@@ -80,6 +93,7 @@ def entry(  # noqa: PLR0913 - one argument a field
     formula: str,
     source: str,
     options: tuple[str, ...] = (),
+    notes: tuple[Note, ...] = (),
 ) -> Function:
     """The record of a computation whose arguments end in their unit.
 
@@ -100,4 +114,4 @@ def entry(  # noqa: PLR0913 - one argument a field
             raise ValueError(_BEYOND_RANGE)
         return result
 
-    return Function(name, call, parameters, result, formula, source, options)
+    return Function(name, call, parameters, result, formula, source, options, notes)

@@ -62,6 +62,17 @@ def joint_angle(
     )
 
 
+def angle_difference(joint_angle_1_rad: float, joint_angle_2_rad: float) -> float:
+    """How much in rad the bends of two joints differ; never negative.
+
+    Each from 0 to less than 90 deg, else ValueError. Source: definition.
+    """
+    return abs(
+        _limits.bend("the first joint angle", joint_angle_1_rad)
+        - _limits.bend("the second joint angle", joint_angle_2_rad)
+    )
+
+
 def joint_angle_from_views(side_view_rad: float, plan_view_rad: float) -> float:
     """Angle in rad of a joint, from its angles as drawn in the side view and in the plan view.
 

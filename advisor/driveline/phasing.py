@@ -1,4 +1,4 @@
-"""Chains of two and three universal joints: what is left of their speed fluctuations.
+"""Chains of universal joints: what is left of their speed fluctuations.
 
 Each joint adds a wave of two cycles a turn, as large as the square of its bend. Waves add as
 phasors: a joint counts with the plane in which it bends and with how its driving fork stands.
@@ -66,7 +66,11 @@ def residual_angle_of_joints(
     return residual_angle_of(
         (
             Joint(joint_angle_1_rad),
-            Joint(joint_angle_2_rad, plane, twist + _fork_turn(crossed)),
+            Joint(
+                joint_angle_2_rad,
+                plane,
+                fork_after(0.0, twist + CROSSED_FORK_RAD if crossed else twist),
+            ),
         )
     )
 
@@ -129,6 +133,15 @@ def joints_between(members: Sequence[Vector], crossed: Sequence[bool]) -> tuple[
     `crossed` says for each shaft between two joints whether its forks stand at a right angle.
     Raises ValueError when a joint would bend by 90 deg or more.
     """
+    return chain_between(members, [CROSSED_FORK_RAD if one else 0.0 for one in crossed])
+
+
+def chain_between(members: Sequence[Vector], fork_turns_rad: Sequence[float]) -> tuple[Joint, ...]:
+    """As `joints_between`, with forks at any angle.
+
+    `fork_turns_rad` says for each shaft between two joints how far its rear fork is turned away
+    from its front one, by the right-hand rule about the shaft's direction to the rear.
+    """
     found = []
     fork = 0.0
     reference: Vector = _square_to(members[0])
@@ -136,10 +149,15 @@ def joints_between(members: Sequence[Vector], crossed: Sequence[bool]) -> tuple[
         normal = cross(before, after)
         plane = math.atan2(dot(cross(reference, normal), before), dot(reference, normal))
         if index:
-            fork += _fork_turn(crossed[index - 1])
+            fork = fork_after(fork, fork_turns_rad[index - 1])
         found.append(Joint(angle_between(before, after), plane, fork))
         reference = _carried(reference, before, after)
     return tuple(found)
+
+
+def fork_after(fork_rad: float, turn_rad: float) -> float:
+    """Where the next joint's driving fork stands, behind a shaft whose rear fork is turned."""
+    return fork_rad + CROSSED_FORK_RAD + turn_rad
 
 
 def torsional_acceleration(residual_angle_rad: float, shaft_frequency_hz: float) -> float:
@@ -176,10 +194,6 @@ def allowed_second_angle(residual_angle_rad: float, joint_angle_rad: float) -> f
         _limits.bend("the residual angle", residual_angle_rad),
         _limits.bend("the joint angle", joint_angle_rad),
     )
-
-
-def _fork_turn(crossed: bool) -> float:
-    return 2.0 * CROSSED_FORK_RAD if crossed else CROSSED_FORK_RAD
 
 
 def _square_to(member: Vector) -> Vector:

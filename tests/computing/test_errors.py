@@ -190,7 +190,8 @@ def test_missing_or_unknown_computation_is_told(
         (
             ("ring_1=ruler",),
             '--gauge ring_1: "ruler" is no gauge of the rulebook; '
-            'known here: "caliper", "micrometer", "dial-indicator"',
+            'known here: "caliper", "micrometer", "dial-indicator", '
+            '"tape-measure", "wrapped-tape", "wall-gauge"',
         ),
         (("caliper",), '--gauge "caliper" has no "="; write it as --gauge ring_1=caliper'),
         (

@@ -69,3 +69,11 @@ def test_rear_joint_in_front_of_the_front_one_is_refused() -> None:
     """The distance leads to the rear."""
     with pytest.raises(ValueError, match=r"the rearward distance is -1500 mm"):
         angles.joint_angle_from_centres(-1.5, 0.0, 0.0, 0.0)
+
+
+def test_angle_difference_does_not_depend_on_the_order() -> None:
+    """5.2 deg and 4 deg: 1.2 deg either way. abs 1e-9 deg."""
+    first, second = math.radians(5.2), math.radians(4.0)
+    for one, other in ((first, second), (second, first)):
+        found = math.degrees(angles.angle_difference(one, other))
+        assert found == pytest.approx(1.2, abs=1e-9)

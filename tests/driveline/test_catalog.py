@@ -101,10 +101,14 @@ def test_call_takes_the_names_of_its_parameters(function: Function) -> None:
 def test_names_that_rulebooks_rely_on_are_there() -> None:
     """An id may never vanish: a rulebook written today must load tomorrow."""
     relied_on = {
+        "angle-difference": "joint_angle_1 joint_angle_2",
         "critical-speed": "length outside_diameter wall material",
         "difference": "first second",
+        "dent-spacing-ratio": "dent_spacing circle_diameter needles",
+        "dents-fit-needles": "dent_spacing spacing_u circle_diameter needles",
         "end-play-change": "old_ring_1 old_ring_2 new_ring_1 new_ring_2 old_width? new_width?",
         "engine-frequency": "shaft_frequency gear_ratio",
+        "equivalent-turns": "joint_angle",
         "equal-ring-thickness": "span width target?",
         "firing-frequency": "engine_frequency cylinders",
         "flange-share-of-runout": "before after high_spot_turn?",
@@ -112,8 +116,10 @@ def test_names_that_rulebooks_rely_on_are_there() -> None:
         "joint-angle": "slope_1 slope_2 heading_1? heading_2?",
         "matching-order": "measured wheel_frequency shaft_frequency? engine_frequency? cylinders? "
         "resolution?",
+        "needle-pitch": "circle_diameter needles",
         "permissible-unbalance": "grade mass shaft_frequency",
         "residual-angle": "slope_1 slope_2 slope_3 heading_1? heading_2? heading_3? crossed?",
+        "relative-life": "old_angle new_angle old_frequency new_frequency old_torque new_torque",
         "ring-offset": "ring_1 ring_2",
         "ring-stack-end-play": "span width ring_1 ring_2",
         "ring-stack-runout": "ring_1 ring_2 end_play",
@@ -122,6 +128,9 @@ def test_names_that_rulebooks_rely_on_are_there() -> None:
         "shaft-share-of-runout": "before after high_spot_turn?",
         "share-of-critical": "shaft_frequency critical_frequency",
         "torsional-acceleration": "residual_angle shaft_frequency",
+        "trunnion-looseness": "unworn_diameter worn_diameter new_clearance?",
+        "trunnion-step": "unworn_diameter worn_diameter",
+        "turning-effort": "pull lever_arm pull_angle?",
         "tyre-diameter": "size",
         "unbalance-from-mass": "mass radius",
         "unbalance-from-shift": "shaft_mass shift",

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from .effects import Effects
-from .hypotheses import Masses, flat, information, times
+from .hypotheses import Hypotheses, Masses, flat, information, times
 from .repair import Repairs
 from .rules import Rules
 from .situation import Situation
@@ -37,8 +37,8 @@ class Forecast:
         self._repairs = repairs
         self._s = situation
         self._hypotheses, self._masses = flat(rules, situation.belief)
-        self._outcomes: dict[str, list[list[float]]] = {}
         self._told: dict[str, float] = {}
+        self._worth_trying = repairs.worth_trying(self._hypotheses, self._masses)
         self.now = repairs.expected_minutes(self._hypotheses, self._masses)
 
     def minutes_after(self, settled: Sequence[str]) -> float:
@@ -58,10 +58,16 @@ class Forecast:
                     continue
                 masses = self._without(masses, name)
             telling.append(best)
-        branches = self._most_telling(telling)
+        if not telling:
+            return self.now
+        findings = self._most_telling(telling)
+        hypotheses, places = self._narrowed(masses, findings)
+        branches = [self._outcomes_in(hypotheses, finding) for finding in findings]
+        picked = _picked(masses, places)
         if masses is self._masses:
-            return self._expected_after(masses, branches)
-        return self._expected_replaced(self._masses, masses, branches)
+            return self._expected_after(hypotheses, picked, branches)
+        foretold = _picked(self._masses, places)
+        return self._expected_replaced(hypotheses, foretold, picked, branches)
 
     def _without(self, masses: Masses, finding: str) -> Masses:
         """The masses as they would be without a finding that counts now."""
@@ -69,63 +75,98 @@ class Forecast:
         likelihood = _weighted(outcomes, self._s.weights(finding))
         return times(masses, [1.0 / rate for rate in likelihood])
 
-    def _most_telling(self, findings: Sequence[str]) -> list[list[list[float]]]:
-        """The outcomes of the findings that tell most, few enough to follow all branches."""
-        outcomes = {finding: self._outcomes_of(finding) for finding in findings}
-        branches: list[list[list[float]]] = []
+    def _most_telling(self, findings: Sequence[str]) -> list[str]:
+        """The findings that tell most, few enough to follow all branches of their outcomes."""
+        followed: list[str] = []
         count = 1
-        for finding in sorted(findings, key=lambda name: (-self._told[name], name)):
-            if not branches or count * len(outcomes[finding]) <= MOST_BRANCHES:
-                branches.append(outcomes[finding])
-                count *= len(outcomes[finding])
-        return branches
+        for finding in sorted(findings, key=lambda name: (-self.told(name), name)):
+            outcomes = len(self._effects.findings[finding].outcomes)
+            if not followed or count * outcomes <= MOST_BRANCHES:
+                followed.append(finding)
+                count *= outcomes
+        return followed
 
-    def _expected_after(self, masses: Masses, branches: Sequence[list[list[float]]]) -> float:
+    def _narrowed(self, masses: Masses, findings: Sequence[str]) -> tuple[Hypotheses, list[int]]:
+        """The hypotheses that matter for the repairs once these findings are settled.
+
+        A cause of which they don't speak keeps its share relative to *none of the listed*. When
+        its repair isn't worth trying now, it won't be then, and it counts as one not listed.
+        """
+        if masses is self._masses:
+            causes = self._worth_trying
+        else:
+            causes = self._repairs.worth_trying(self._hypotheses, masses)
+        index_of = self._hypotheses.index_of
+        spoken_of = (index_of[cause] for f in findings for cause in self._effects.findings[f].rates)
+        return self._hypotheses.narrowed({*causes, *spoken_of})
+
+    def _expected_after(
+        self, hypotheses: Hypotheses, masses: Masses, branches: Sequence[list[list[float]]]
+    ) -> float:
         """Expected minutes of repair once the outcomes are known; masses carry their chance."""
         if not branches or sum(masses) < NEGLIGIBLE:
-            return self._repairs.expected_minutes(self._hypotheses, masses)
+            return self._repairs.expected_minutes(hypotheses, masses)
         return sum(
-            self._expected_after(times(masses, likelihood), branches[1:])
+            self._expected_after(hypotheses, times(masses, likelihood), branches[1:])
             for likelihood in branches[0]
         )
 
     def _expected_replaced(
-        self, foretold: Masses, masses: Masses, branches: Sequence[list[list[float]]]
+        self,
+        hypotheses: Hypotheses,
+        foretold: Masses,
+        masses: Masses,
+        branches: Sequence[list[list[float]]],
     ) -> float:
         """As `_expected_after`, with the chance of each branch taken from another belief."""
         if not branches:
-            expected = self._repairs.expected_minutes(self._hypotheses, masses)
+            expected = self._repairs.expected_minutes(hypotheses, masses)
             return expected * sum(foretold) / sum(masses)
         return sum(
             self._expected_replaced(
-                times(foretold, likelihood), times(masses, likelihood), branches[1:]
+                hypotheses, times(foretold, likelihood), times(masses, likelihood), branches[1:]
             )
             for likelihood in branches[0]
         )
 
     def outlook(self, settled: Sequence[str]) -> tuple[Outcome, ...]:
         """What the findings that tell most would mean, outcome by outcome."""
-        rates = {finding: self._outcomes_of(finding) for finding in settled}
-        telling = sorted(settled, key=lambda name: -self._told[name])
+        telling = sorted(settled, key=lambda name: -self.told(name))
         outcomes = []
         for finding in telling[:SHOWN_FINDINGS]:
             names = self._effects.findings[finding].outcomes
-            for name, likelihood in zip(names, rates[finding], strict=True):
+            rates = self._outcomes_in(self._hypotheses, finding)
+            for name, likelihood in zip(names, rates, strict=True):
                 after = times(self._masses, likelihood)
                 if (chance := sum(after)) > 0.0:
                     leading, share = self._hypotheses.leading(after)
                     outcomes.append(Outcome(finding, name, chance, leading, share))
         return tuple(outcomes)
 
-    def _outcomes_of(self, finding: str) -> list[list[float]]:
-        """The rates of a finding's outcomes under each hypothesis, given what was read of it."""
-        if finding not in self._outcomes:
-            outcomes = self._hypotheses.likelihoods(self._effects.findings[finding])
+    def told(self, finding: str) -> float:
+        """What a finding's outcome would tell about what is wrong, in nats."""
+        if finding not in self._told:
             if finding in self._s.unclear:
-                outcomes = _after_reading(outcomes, self._s.weights(finding))
-            self._outcomes[finding] = outcomes
-            self._told[finding] = information(self._masses, outcomes)
-        return self._outcomes[finding]
+                outcomes = self._outcomes_in(self._hypotheses, finding)
+                self._told[finding] = information(self._masses, outcomes)
+            else:
+                item = self._effects.findings[finding]
+                self._told[finding] = self._hypotheses.told(self._masses, item)
+        return self._told[finding]
+
+    def _outcomes_in(self, hypotheses: Hypotheses, finding: str) -> list[list[float]]:
+        """The rates of a finding's outcomes under each hypothesis, given what was read of it."""
+        outcomes = hypotheses.likelihoods(self._effects.findings[finding])
+        if finding in self._s.unclear:
+            return _after_reading(outcomes, self._s.weights(finding))
+        return outcomes
+
+
+def _picked(masses: Masses, places: Sequence[int]) -> Masses:
+    """The masses at these places, of which the first, that of none, takes all that is left out."""
+    picked = [masses[place] for place in places]
+    picked[0] = max(0.0, sum(masses) - sum(picked[1:]))
+    return picked
 
 
 def _weighted(outcomes: list[list[float]], weights: Sequence[float]) -> list[float]:

@@ -8,8 +8,10 @@ is exact while there are no more pairs than are kept.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from heapq import nlargest
+from operator import mul
 
 from .belief import Belief
 from .effects import pair_rates
@@ -21,10 +23,19 @@ Masses = list[float]
 
 @dataclass(frozen=True, slots=True)
 class Hypotheses:
-    """What the places of a list of masses mean: `causes` of them after none, then `pairs`."""
+    """What the places of a list of masses mean: `causes` of them after none, then `pairs`.
+
+    `minutes` is what it takes to mend each cause and to verify the cure.
+    """
 
     causes: tuple[str, ...]
+    minutes: tuple[float, ...]
     pairs: tuple[tuple[int, int], ...]
+    index_of: Mapping[str, int] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        index_of = {cause: i for i, cause in enumerate(self.causes)}
+        object.__setattr__(self, "index_of", index_of)
 
     def marginals(self, masses: Masses) -> list[float]:
         """The mass of each cause, alone and in pairs."""
@@ -44,21 +55,59 @@ class Hypotheses:
             return None, masses[0] / total
         return self.causes[best], marginals[best] / total
 
-    def likelihoods(self, finding: Finding) -> list[list[float]]:
-        """For each outcome of a finding, its rate under each hypothesis."""
+    def spoken_of(self, finding: Finding) -> dict[int, Sequence[float]]:
+        """The rates of a finding's outcomes by place, where they are not the usual ones."""
         usual = finding.usual
         speaks = {
-            i: rates for i, cause in enumerate(self.causes) if (rates := finding.rates.get(cause))
+            i: rates
+            for cause, rates in finding.rates.items()
+            if (i := self.index_of.get(cause)) is not None
         }
-        by_hypothesis = [usual]
-        by_hypothesis += [speaks.get(i, usual) for i in range(len(self.causes))]
-        by_hypothesis += [
-            pair_rates(finding, speaks.get(i, usual), speaks.get(j, usual))
-            if i in speaks or j in speaks
-            else usual
-            for i, j in self.pairs
-        ]
-        return [list(column) for column in zip(*by_hypothesis, strict=True)]
+        rows: dict[int, Sequence[float]] = {1 + i: rates for i, rates in speaks.items()}
+        for place, (i, j) in enumerate(self.pairs, 1 + len(self.causes)):
+            if i in speaks or j in speaks:
+                rows[place] = pair_rates(finding, speaks.get(i, usual), speaks.get(j, usual))
+        return rows
+
+    def likelihoods(self, finding: Finding) -> list[list[float]]:
+        """For each outcome of a finding, its rate under each hypothesis."""
+        count = 1 + len(self.causes) + len(self.pairs)
+        outcomes = [[rate] * count for rate in finding.usual]
+        for place, rates in self.spoken_of(finding).items():
+            for likelihood, rate in zip(outcomes, rates, strict=True):
+                likelihood[place] = rate
+        return outcomes
+
+    def told(self, masses: Masses, finding: Finding) -> float:
+        """What a finding tells, in nats; see `information`.
+
+        Hypotheses with the usual rates are taken together, which does not change it.
+        """
+        rows = self.spoken_of(finding)
+        masses_spoken_of = [masses[place] for place in rows]
+        return information(
+            [sum(masses) - sum(masses_spoken_of), *masses_spoken_of],
+            list(zip(finding.usual, *rows.values(), strict=True)),
+        )
+
+    def narrowed(self, causes: Iterable[int]) -> tuple[Hypotheses, list[int]]:
+        """These causes and the partners they have in pairs, and the place of each hypothesis here.
+
+        The first place, of none, is to take the mass of all that is left out.
+        """
+        chosen = set(causes)
+        paired = [place for place, (i, j) in enumerate(self.pairs) if i in chosen or j in chosen]
+        kept = sorted(chosen.union(*(self.pairs[place] for place in paired)))
+        index = {i: place for place, i in enumerate(kept)}
+        first_pair = 1 + len(self.causes)
+        return (
+            Hypotheses(
+                tuple(self.causes[i] for i in kept),
+                tuple(self.minutes[i] for i in kept),
+                tuple((index[i], index[j]) for i, j in (self.pairs[place] for place in paired)),
+            ),
+            [0, *(1 + i for i in kept), *(first_pair + place for place in paired)],
+        )
 
 
 def flat(rules: Rules, belief: Belief, kept: int | None = KEPT_PAIRS) -> tuple[Hypotheses, Masses]:
@@ -71,20 +120,22 @@ def flat(rules: Rules, belief: Belief, kept: int | None = KEPT_PAIRS) -> tuple[H
         if mass > 0.0
     ]
     if kept is not None and len(pairs) > kept:
-        pairs.sort(reverse=True)
-        for mass, i, j in pairs[kept:]:
-            alone[i] += 0.5 * mass
-            alone[j] += 0.5 * mass
-        del pairs[kept:]
+        pairs = nlargest(kept, pairs)
+        alone = [mass + 0.5 * sum(row) for mass, row in zip(alone, belief.pair, strict=True)]
+        for mass, i, j in pairs:
+            alone[i] = max(0.0, alone[i] - 0.5 * mass)
+            alone[j] = max(0.0, alone[j] - 0.5 * mass)
     hypotheses = Hypotheses(
-        tuple(cause.id for cause in rules.causes), tuple((i, j) for _, i, j in pairs)
+        tuple(cause.id for cause in rules.causes),
+        tuple(cause.repair_minutes + cause.verify_minutes for cause in rules.causes),
+        tuple((i, j) for _, i, j in pairs),
     )
     return hypotheses, [belief.none, *alone, *(mass for mass, _, _ in pairs)]
 
 
 def times(masses: Masses, likelihood: Sequence[float]) -> Masses:
     """The masses after an outcome, times its chance (not normalised)."""
-    return [mass * rate for mass, rate in zip(masses, likelihood, strict=True)]
+    return list(map(mul, masses, likelihood))
 
 
 def information(masses: Masses, outcomes: Sequence[Sequence[float]]) -> float:
@@ -93,9 +144,7 @@ def information(masses: Masses, outcomes: Sequence[Sequence[float]]) -> float:
     for likelihood in outcomes:
         joint = times(masses, likelihood)
         chance = sum(joint)
-        total += sum(
-            mass * math.log(rate / chance)
-            for mass, rate in zip(joint, likelihood, strict=True)
-            if mass > 0.0
-        )
+        if chance > 0.0:
+            logs = [math.log(rate) if rate > 0.0 else 0.0 for rate in likelihood]
+            total += sum(map(mul, joint, logs)) - chance * math.log(chance)
     return max(0.0, total)

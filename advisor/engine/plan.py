@@ -26,6 +26,7 @@ SHOWN = 4  # options whose outcomes are foretold
 SHORTEST = 0.5  # minutes; less than this is no reason to prefer a test
 FAIR_PART = 0.1  # of the greatest saving; a test that saves less is not put before it
 LEAST_SAVING = 1.0  # minutes; a test that saves less isn't worth the interruption
+MOST_WEIGHED = 32  # tests, or tests needed together, whose worth is worked out in minutes
 TESTS_TRIED_TOGETHER = 4  # in each place, the best so many are tried in company
 
 
@@ -168,9 +169,10 @@ class _Weighing:
         }
 
     def _best_first(self) -> list[_Candidate]:
-        alone = [self._weigh((test,)) for test in self._available.values() if self._starts(test)]
-        for tests in self._needed_together():
-            self._weigh(tests)
+        first = [(test,) for test in self._available.values() if self._starts(test)]
+        chosen = self._most_promising([*first, *self._needed_together()])
+        weighed = [self._weigh(tests) for tests in chosen]
+        alone = [candidate for candidate in weighed if len(candidate.tests) == 1]
         for place in self._p.minutes_to:
             self._try_company([c for c in alone if c.tests[0].place == place])
         order = self._p.order
@@ -181,15 +183,35 @@ class _Weighing:
             begun_with.setdefault(candidate.tests[0].id, candidate)
         return list(begun_with.values())
 
-    def _needed_together(self) -> Iterable[tuple[Test, ...]]:
+    def _most_promising(self, candidates: list[tuple[Test, ...]]) -> list[tuple[Test, ...]]:
+        """Those that tell most for each minute: only so many are weighed."""
+        if len(candidates) <= MOST_WEIGHED:
+            return candidates
+
+        def promise(tests: tuple[Test, ...]) -> float:
+            told = sum(self._forecast.told(finding) for finding in self._settled(tests))
+            return told / max(self._minutes(tests), SHORTEST)
+
+        return sorted(candidates, key=promise, reverse=True)[:MOST_WEIGHED]
+
+    def _minutes(self, tests: Iterable[Test]) -> float:
+        """Minutes of tests, with the way to each place where one is not yet."""
+        places = dict.fromkeys(test.place for test in tests)
+        return sum(test.minutes for test in tests) + sum(
+            self._p.minutes_to[place] for place in places if place != self._s.at
+        )
+
+    def _needed_together(self) -> list[tuple[Test, ...]]:
         """Sets of tests that only together settle some finding."""
+        found: dict[frozenset[str], tuple[Test, ...]] = {}
         for ways in self._missing.values():
             for way in ways:
-                tests = {self._p.test_of[q].id for q in way if q in self._p.test_of}
+                tests = frozenset(self._p.test_of[q].id for q in way if q in self._p.test_of)
                 if 1 < len(tests) <= MOST_TESTS_TOGETHER and tests <= self._available.keys():
-                    together = tuple(self._available[name] for name in tests)
-                    if any(map(self._starts, together)):
-                        yield together
+                    together = self._in_order(self._available[name] for name in tests)
+                    if self._starts(together[0]):
+                        found.setdefault(tests, together)
+        return list(found.values())
 
     def _starts(self, test: Test) -> bool:
         """Whether some useful question of the test can be asked right now."""
@@ -212,14 +234,9 @@ class _Weighing:
         key = frozenset(test.id for test in tests)
         if key not in self._weighed:
             ordered = self._in_order(tests)
-            minutes = sum(test.minutes for test in ordered)
-            minutes += sum(
-                self._p.minutes_to[place]
-                for place in dict.fromkeys(test.place for test in ordered)
-                if place != self._s.at
-            )
             after = self._forecast.minutes_after(self._settled(tests))
-            self._weighed[key] = _Candidate(ordered, minutes, self._forecast.now - after)
+            gain = self._forecast.now - after
+            self._weighed[key] = _Candidate(ordered, self._minutes(ordered), gain)
         return self._weighed[key]
 
     def _in_order(self, tests: Iterable[Test]) -> tuple[Test, ...]:

@@ -8,7 +8,9 @@ For two faults it is a good order, not proved the best.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from operator import truediv
 
 from .hypotheses import Hypotheses, Masses
 from .rules import Rules
@@ -37,60 +39,73 @@ class RepairPlan:
     expected_minutes: float
 
 
+@dataclass(frozen=True, slots=True)
+class _Sequence:
+    """Repairs in the `order` in which to try them; all else by cause.
+
+    `cured` is the mass that a repair brings to an end: a pair ends with the later of its two.
+    """
+
+    order: list[int]
+    minutes: Sequence[float]
+    marginals: list[float]
+    cured: list[float]
+
+
 class Repairs:
-    """Minutes of the repairs of a rulebook, and the plan that follows from a belief."""
+    """The repair plan that follows from a belief, and what it takes to hand the vehicle on."""
 
     def __init__(self, rules: Rules) -> None:
-        self._causes = tuple(cause.id for cause in rules.causes)
-        self._minutes = [cause.repair_minutes + cause.verify_minutes for cause in rules.causes]
         self._escalation = rules.escalation_minutes
 
     def expected_minutes(self, hypotheses: Hypotheses, masses: Masses) -> float:
         """Expected minutes to the cure, times the sum of the masses."""
-        order, cured, _ = self._sequence(hypotheses, masses)
-        return self._best_stop(order, cured, sum(masses))[0]
+        return self._best_stop(self._sequence(hypotheses, masses), sum(masses))[0]
 
     def plan(self, hypotheses: Hypotheses, masses: Masses) -> RepairPlan:
         """The repairs worth trying, best first; the masses must add up to 1."""
-        order, cured, marginals = self._sequence(hypotheses, masses)
-        expected, count = self._best_stop(order, cured, sum(masses))
+        sequence = self._sequence(hypotheses, masses)
+        expected, count = self._best_stop(sequence, sum(masses))
         steps = []
         reached = 1.0
-        for i, mended in zip(order[:count], cured, strict=False):
-            steps.append(RepairStep(self._causes[i], marginals[i], self._minutes[i], reached))
-            reached = max(0.0, reached - mended)
+        for i in sequence.order[:count]:
+            minutes = sequence.minutes[i]
+            steps.append(RepairStep(hypotheses.causes[i], sequence.marginals[i], minutes, reached))
+            reached = max(0.0, reached - sequence.cured[i])
         return RepairPlan(tuple(steps), reached, expected)
 
-    def _sequence(
-        self, hypotheses: Hypotheses, masses: Masses
-    ) -> tuple[list[int], list[float], list[float]]:
-        """The order of the repairs, the mass that each brings to an end, and all marginals.
+    def worth_trying(self, hypotheses: Hypotheses, masses: Masses) -> list[int]:
+        """The causes whose repair may be a step of the plan, best first; see `_sequence`."""
+        return self._sequence(hypotheses, masses).order
 
-        A pair comes to an end with the later of its two repairs.
+    def _sequence(self, hypotheses: Hypotheses, masses: Masses) -> _Sequence:
+        """The repairs in their order.
+
+        What is none of the listed stays uncured. So once repairs are worth no more, in chance of
+        being needed for each minute, than this is for each minute of handing on, they cannot pay:
+        leaving them out changes no result.
         """
         marginals = hypotheses.marginals(masses)
-        worth = [mass / cost for mass, cost in zip(marginals, self._minutes, strict=True)]
-        order = sorted(range(len(worth)), key=worth.__getitem__, reverse=True)
-        place_of = [0] * len(order)
-        cured = [0.0] * len(order)
-        for place, i in enumerate(order):
-            place_of[i] = place
-            cured[place] = masses[1 + i]
-        for (i, j), mass in zip(hypotheses.pairs, masses[1 + len(order) :], strict=True):
-            cured[max(place_of[i], place_of[j])] += mass
-        return order, cured, marginals
+        worth = list(map(truediv, marginals, hypotheses.minutes))
+        order = [i for i, each in enumerate(worth) if each * self._escalation > masses[0]]
+        order.sort(key=worth.__getitem__, reverse=True)
+        cured = masses[1 : len(worth) + 1]
+        for (i, j), mass in zip(hypotheses.pairs, masses[len(worth) + 1 :], strict=True):
+            cured[i if worth[i] < worth[j] else j] += mass
+        return _Sequence(order, hypotheses.minutes, marginals, cured)
 
-    def _best_stop(self, order: list[int], cured: list[float], total: float) -> tuple[float, int]:
+    def _best_stop(self, sequence: _Sequence, total: float) -> tuple[float, int]:
         """Least expected minutes, and after how many repairs to hand the vehicle on."""
+        minutes, cured = sequence.minutes, sequence.cured
         uncured = total
         spent = 0.0
         best, count = self._escalation * total, 0
-        for place, i in enumerate(order):
-            spent += self._minutes[i] * uncured
+        for place, i in enumerate(sequence.order, 1):
+            spent += minutes[i] * uncured
             if spent >= best:
                 break
-            uncured = max(0.0, uncured - cured[place])
+            uncured = max(0.0, uncured - cured[i])
             expected = spent + self._escalation * uncured
             if expected < best:
-                best, count = expected, place + 1
+                best, count = expected, place
         return best, count

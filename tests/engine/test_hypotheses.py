@@ -86,3 +86,17 @@ def test_a_finding_that_speaks_of_no_cause_tells_nothing() -> None:
     hypotheses, masses = flat(BOOK, BELIEF)
     silent = hypotheses.likelihoods(helpers.finding("g"))
     assert information(masses, silent) == pytest.approx(0.0, abs=1e-15)
+
+
+def test_narrowed_keeps_the_causes_their_partners_and_the_place_of_each() -> None:
+    """Cause c comes in as the partner of b, cause d with its partner a does not."""
+    book = helpers.rules(causes=["a", "b", "c", "d"])
+    pairs = [[0.0] * 4 for _ in range(4)]
+    for i, j, mass in ((1, 2, 0.2), (0, 3, 0.1)):
+        pairs[i][j] = pairs[j][i] = mass
+    hypotheses, masses = flat(book, Belief(0.1, [0.1, 0.2, 0.2, 0.1], pairs))
+    narrow, places = hypotheses.narrowed([1])
+    assert narrow.causes == ("b", "c")
+    assert narrow.pairs == ((0, 1),)
+    assert [masses[place] for place in places] == [0.1, 0.2, 0.2, 0.2]
+    assert narrow.minutes == (60.0, 60.0)

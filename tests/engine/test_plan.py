@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from advisor.engine.hypotheses import Hypotheses
+from advisor.engine.plan import MOST_WEIGHED
 from advisor.engine.rules import All, Finding, Is, Place, Rules, Within
 from advisor.engine.values import UNKNOWN, Interval, Number
 from tests import helpers, oracles
+from tests.random_books import LARGE_SIZES, small_book
 
 ROAD = Place("road", 15.0)
 TELLING = {"a": 0.97}
@@ -280,7 +285,63 @@ def test_leaving_out_the_least_likely_branches_costs_next_to_nothing(
     assert quick <= exact
 
 
+@pytest.mark.parametrize("seed", range(8))
+def test_leaving_out_causes_that_never_pay_changes_nothing(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """To 1e-9 minutes, for tests that restate known findings too."""
+    random_book = small_book(seed, LARGE_SIZES).rules
+    findings = tuple(
+        replace(item, observation="one") if place < 2 else item
+        for place, item in enumerate(random_book.findings)
+    )
+    case = helpers.diagnosis(replace(random_book, findings=findings))
+    first = random_book.questions[0]
+    case.answer(first.id, first.options[0] if first.options else True)
+    quick = case.plan(at="desk")
+    whole = Hypotheses.narrowed
+    monkeypatch.setattr(
+        Hypotheses, "narrowed", lambda self, _: whole(self, range(len(self.causes)))
+    )
+    exact = case.plan(at="desk")
+    assert [option.tests for option in quick.options] == [option.tests for option in exact.options]
+    saved = [option.saves for option in exact.options]
+    assert [option.saves for option in quick.options] == pytest.approx(saved, abs=1e-9)
+
+
+def test_of_many_tests_those_that_tell_most_for_each_minute_are_weighed() -> None:
+    """Twice as many as are weighed; the later in the file, the more each tells."""
+    count = 2 * MOST_WEIGHED
+    items = [
+        helpers.finding(f"f-{place}", {"a": 0.5 + 0.4 * place / count}, usual=0.2)
+        for place in range(count)
+    ]
+    plan = helpers.diagnosis(book(*items)).plan(at="desk")
+    assert plan.test == f"test-f-{count - 1}"
+    offered = {option.tests[0] for option in plan.options}
+    assert offered == {f"test-f-{place}" for place in range(count - MOST_WEIGHED, count)}
+
+
 def test_a_rulebook_without_causes_has_a_plan() -> None:
     plan = helpers.diagnosis(helpers.rules(causes=[])).plan(at="desk")
     assert plan.test is None
     assert plan.repair.hand_on == 1.0
+
+
+def test_vehicle_that_may_be_unsafe_is_not_driven() -> None:
+    """The road is closed once a stop-driving finding is true, and open again when it is not."""
+    road = Place("road", 1.0, driving=True)
+    stop = helpers.finding("s", {"b": 0.6}, usual=0.4, stop_driving=True)
+    item = helpers.finding("f", TELLING, usual=0.03)
+    rules = book(
+        item,
+        stop,
+        places=[helpers.DESK, road],
+        tests=[helpers.work("drive", ["q-f"], place="road"), helpers.work("look", ["q-s"])],
+    )
+    case = helpers.diagnosis(rules)
+    assert "drive" in {option.tests[0] for option in case.plan(at="desk").options}
+    case.answer("q-s", True)
+    assert not case.plan(at="desk").options
+    case.answer("q-s", False)
+    assert case.plan(at="desk").test == "drive"

@@ -1,14 +1,17 @@
-"""The engine against other people's programs: scikit-learn and pgmpy."""
+"""The engine against other people's programs: scikit-learn, scipy and pgmpy."""
 
 from __future__ import annotations
 
 import warnings
+from random import Random
 
 import numpy as np
 import pytest
 
+from advisor.engine.hypotheses import flat, information
 from advisor.engine.rules import Rules
 from tests import helpers
+from tests.random_books import small_book
 
 OUTCOMES = ("p", "q", "r")
 COUNTS = {  # vehicles counted: for each class, by outcome of three findings
@@ -71,6 +74,47 @@ def test_single_causes_agree_with_naive_bayes_of_scikit_learn(known: list[int]) 
         belief = helpers.diagnosis(book, answers).belief()
         expected = model.predict_proba(np.array([row]))[0]
         assert [belief.none, *belief.single] == pytest.approx(list(expected), abs=1e-9)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_information_agrees_with_scikit_learn_and_with_entropies_of_scipy(seed: int) -> None:
+    """Mutual information of a table of counts, and H(outcome) - H(outcome | hypothesis), to 1e-9.
+
+    Of the hypotheses some are almost nothing; scikit-learn wants whole counts.
+    """
+    from scipy.stats import entropy  # type: ignore[import-untyped]
+    from sklearn.metrics import mutual_info_score  # type: ignore[import-untyped]
+
+    source = Random(seed)
+    shape = source.randint(2, 4), source.randint(2, 9)  # outcomes, hypotheses
+    sizes = [10 ** source.uniform(1.0, 6.0) for _ in range(shape[1])]
+    counts = np.array(
+        [[1 + int(source.random() * size) for size in sizes] for _ in range(shape[0])]
+    )
+    masses, outcomes = counts.sum(axis=0) / counts.sum(), counts / counts.sum(axis=0)
+    told = information(list(masses), [list(likelihood) for likelihood in outcomes])
+    assert told == pytest.approx(mutual_info_score(None, None, contingency=counts), abs=1e-9)
+    within = entropy(outcomes, axis=0) @ masses
+    assert told == pytest.approx(entropy(counts.sum(axis=1)) - within, abs=1e-9)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_what_a_finding_tells_agrees_with_relative_entropies_of_scipy(seed: int) -> None:
+    """Each hypothesis' rates against the overall ones, by its mass (Cover and Thomas, 2.3; M).
+
+    The engine takes together the hypotheses that a finding does not speak of; here none are.
+    To 1e-9.
+    """
+    from scipy.stats import entropy
+
+    book = small_book(seed).rules
+    hypotheses, masses = flat(book, helpers.diagnosis(book).belief())
+    for finding in book.findings:
+        outcomes = np.array(hypotheses.likelihoods(finding))
+        overall = outcomes @ np.array(masses)
+        apart = entropy(outcomes, overall[:, np.newaxis], axis=0)
+        expected = float(apart @ np.array(masses))
+        assert hypotheses.told(masses, finding) == pytest.approx(expected, abs=1e-9)
 
 
 @pytest.mark.parametrize("first", [True, False])

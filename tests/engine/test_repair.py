@@ -56,6 +56,10 @@ def test_handing_on_at_once_is_a_plan() -> None:
     assert made == RepairPlan((), 1.0, 5.0)
 
 
+def test_handing_on_for_nothing_is_the_plan() -> None:
+    assert plan(book(100.0, escalation=0.0), alone(0.5, 0.5)) == RepairPlan((), 1.0, 0.0)
+
+
 def test_a_repair_worth_no_more_than_handing_on_is_not_tried() -> None:
     steps = plan(book(10.0, 300.0, escalation=200.0), alone(0.2, 0.5, 0.3)).steps
     assert [step.cause for step in steps] == ["a"]

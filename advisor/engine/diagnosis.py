@@ -10,11 +10,12 @@ from .belief import Belief, Priors
 from .chain import UNKNOWN_TRUTH, Chain, Conflict, Weights
 from .effects import Effects
 from .evidence import Evidence
-from .explain import Basis, Explainer, FactBasis, SecondLook, Trail, Turn
+from .explain import Basis, Explainer, FactBasis, SecondLook, Trail
 from .network import Network
 from .plan import Plan, Planner
 from .rules import Rules
 from .situation import Situation
+from .turning import Turn, Turning
 from .values import UNKNOWN, Value
 from .ways import Way
 
@@ -77,6 +78,8 @@ class Diagnosis:
         self._explainer = Explainer(
             rules, network, self.engine.effects, self._chain, self._evidence
         )
+        self._turning = Turning(rules, self.engine.effects, self._chain, self._evidence)
+        self._prior: Belief | None = None
         self._belief: Belief | None = None
         self._mended: set[str] = set()
         for finding in rules.findings:
@@ -94,12 +97,12 @@ class Diagnosis:
         """Take in that a cause was mended and the complaint remained. Unknown id: KeyError."""
         self.engine.effects.index_of[cause]
         self._mended.add(cause)
-        self._belief = None
+        self._prior = self._belief = None
 
     def unmend(self, cause: str) -> None:
         """Forget that a cause was mended."""
         self._mended.discard(cause)
-        self._belief = None
+        self._prior = self._belief = None
 
     @property
     def mended(self) -> frozenset[str]:
@@ -107,7 +110,7 @@ class Diagnosis:
         return frozenset(self._mended)
 
     def _take(self, changed: Collection[str]) -> None:
-        self._belief = None
+        self._prior = self._belief = None
         for finding in changed:
             self._evidence.set(finding, self._chain.weights(finding))
 
@@ -170,13 +173,18 @@ class Diagnosis:
         Causes that can't exist on this vehicle are out, and so is what mending has disproved:
         that the trouble lies in the mended causes alone.
         """
-        shares = []
-        for cause in self.engine.rules.causes:
-            root = self.engine.network.applies_root.get(cause.id)
-            truth = UNKNOWN_TRUTH if root is None else self._chain.truth(root)
-            shares.append(1.0 if truth == UNKNOWN_TRUTH else truth)
-        prior = self.engine.priors.belief(shares)
-        return prior.without(self._mended_places()) if self._mended else prior
+        if self._prior is None:
+            prior = self.engine.priors.belief(
+                [self._applies(c.id) for c in self.engine.rules.causes]
+            )
+            self._prior = prior.without(self._mended_places()) if self._mended else prior
+        return self._prior
+
+    def _applies(self, cause: str) -> float:
+        """The probability that a cause can exist on this vehicle; 1 while that is unknown."""
+        root = self.engine.network.applies_root.get(cause)
+        truth = UNKNOWN_TRUTH if root is None else self._chain.truth(root)
+        return 1.0 if truth == UNKNOWN_TRUTH else truth
 
     def _mended_places(self) -> list[int]:
         return sorted(self.engine.effects.index_of[cause] for cause in self._mended)
@@ -223,11 +231,11 @@ class Diagnosis:
 
     def turns(self) -> tuple[Turn, ...]:
         """Single findings that would put another cause first, likeliest first."""
-        return self._explainer.turns(self.belief(), self._unknown_findings(), self._mended)
+        return self._turning.turns(self.belief(), self._unknown_findings(), self._mended)
 
     def way_to(self, cause: str) -> tuple[Turn, ...] | None:
         """Few findings that, with other outcomes, would put a cause first; () if it leads."""
-        return self._explainer.way_to(cause, self.belief(), self._unknown_findings(), self._mended)
+        return self._turning.way_to(cause, self.belief(), self._unknown_findings(), self._mended)
 
     # -- plan --
 

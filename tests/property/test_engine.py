@@ -18,11 +18,11 @@ from advisor.engine import plan as plan_module
 from advisor.engine.belief import Belief
 from advisor.engine.chain import Chain
 from advisor.engine.diagnosis import Diagnosis
-from advisor.engine.explain import CLEAR_LEAD
 from advisor.engine.hypotheses import flat
 from advisor.engine.network import Network, facts_read
 from advisor.engine.repair import Repairs
 from advisor.engine.rules import ComputedFact, Condition, Rules
+from advisor.engine.turning import CLEAR_LEAD
 from advisor.engine.values import UNKNOWN, Interval, Number, Value, probability_within
 from tests import helpers, oracles
 from tests.property import engine_strategies as made

@@ -24,7 +24,7 @@ from .ways import Way, ways_to_settle
 MOST_TESTS_TOGETHER = 4
 SHOWN = 4  # options whose outcomes are foretold
 SHORTEST = 0.5  # minutes; less than this is no reason to prefer a test
-FAIR_PART = 0.1  # of the greatest saving; a test that saves less is not put before it
+FAIR_PART = 0.25  # of the greatest saving; a test that saves less is not put before it
 LEAST_SAVING = 1.0  # minutes; a test that saves less isn't worth the interruption
 MOST_WEIGHED = 32  # tests, or tests needed together, whose worth is worked out in minutes
 TESTS_TRIED_TOGETHER = 4  # in each place, the best so many are tried in company

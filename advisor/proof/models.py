@@ -81,6 +81,10 @@ class ExampleModel(Model):
     held_back: Flag = Field(
         default=False, description="true: a vehicle that is never used while rates are set"
     )
+    known_gap: Text | None = Field(
+        default=None,
+        description="why it is expected to fail today; it then fails no run, but passing does",
+    )
     answers: dict[str, str] = Field(
         description='question id: the answer as typed, in quotes, with its unit; "dont-know" too'
     )

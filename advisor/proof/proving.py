@@ -9,7 +9,7 @@ from typing import Any
 from advisor.rulebook import Rulebook
 
 from .coverage import Coverage, coverage
-from .reading import read_examples
+from .reading import Example, read_examples
 from .running import Result, probability, run_example
 from .scores import Bin
 from .tally import Scores, Tally, scores
@@ -28,8 +28,22 @@ class Proof:
 
     @property
     def failing(self) -> tuple[Result, ...]:
-        """The examples that did not come out as expected."""
-        return tuple(result for result in self.results if result.failures)
+        """The examples to mend: those that failed with no known gap, and the closed gaps."""
+        return tuple(
+            result
+            for result in self.results
+            if result.is_closed_gap or (result.failures and not result.is_known_gap)
+        )
+
+    @property
+    def known_gaps(self) -> tuple[Result, ...]:
+        """The examples that failed as is written down in them."""
+        return tuple(result for result in self.results if result.is_known_gap)
+
+    @property
+    def closed_gaps(self) -> tuple[Result, ...]:
+        """The examples that passed although it is written down that they fail."""
+        return tuple(result for result in self.results if result.is_closed_gap)
 
     def as_data(self) -> dict[str, Any]:
         """The proof as plain data for JSON."""
@@ -39,6 +53,8 @@ class Proof:
             "rulebook": meta.id,
             "rulebook_version": meta.version,
             "examples": [_example_data(result) for result in self.results],
+            "known_gaps": [_gap_data(result) for result in self.known_gaps],
+            "closed_gaps": [_gap_data(result) for result in self.closed_gaps],
             "coverage": asdict(self.coverage) if self.coverage else None,
             "scores": _scores_data(self.scores) if self.scores else None,
         }
@@ -58,18 +74,28 @@ def prove(
 
 
 def _example_data(result: Result) -> dict[str, Any]:
-    mark = result.example.mark()
     return {
-        "id": result.example.id,
-        "path": result.example.document.path,
-        "line": mark.line,
-        "column": mark.column,
+        **_place_data(result.example),
         "says": result.example.model.says,
         "held_back": result.example.model.held_back,
         "passed": not result.failures,
         "leading": result.leading,
         "leading_probability": probability(result.ranking, result.leading),
         "failures": [asdict(failure) for failure in result.failures],
+    }
+
+
+def _gap_data(result: Result) -> dict[str, Any]:
+    return {**_place_data(result.example, "known_gap"), "why": result.example.model.known_gap}
+
+
+def _place_data(example: Example, *steps: str) -> dict[str, Any]:
+    mark = example.mark(*steps)
+    return {
+        "id": example.id,
+        "path": example.document.path,
+        "line": mark.line,
+        "column": mark.column,
     }
 
 

@@ -44,6 +44,16 @@ class Result:
         """The cause that leads, or none-of-the-listed."""
         return leading(self.ranking)
 
+    @property
+    def is_known_gap(self) -> bool:
+        """Whether it failed, as is written down in the example."""
+        return bool(self.failures) and self.example.model.known_gap is not None
+
+    @property
+    def is_closed_gap(self) -> bool:
+        """Whether it passed although it is written down that it fails."""
+        return not self.failures and self.example.model.known_gap is not None
+
     def is_right(self, field: str, cause: str) -> bool:
         """Whether the example passed and names the cause in this field."""
         return not self.failures and getattr(self.example.model.expect, field) == cause

@@ -16,10 +16,10 @@ CALLED = {"findings": "finding", "causes": "cause", "questions": "question"}
 
 
 def proof_text(proof: Proof) -> str:
-    """All that was found; the empty text when every example passed and nothing else was wanted."""
+    """All that was found; the empty text when there is nothing to mend and no more was wanted."""
     lines: list[str] = []
     for result in proof.failing:
-        lines += _failing(result)
+        lines += _closed(result) if result.is_closed_gap else _failing(result)
     if proof.coverage is not None:
         lines += _coverage(proof.coverage)
     if proof.scores is not None:
@@ -28,16 +28,36 @@ def proof_text(proof: Proof) -> str:
 
 
 def summary(proof: Proof) -> str:
-    """How many examples there are and how many fail, in one line."""
+    """How many examples there are and how many fail, in one line; then each known gap in its own."""
     held_back = sum(result.example.model.held_back for result in proof.results)
     examples = _count(len(proof.results), "example")
     kept = f" ({held_back} held back)" if held_back else ""
-    failing = len(proof.failing)
-    return f"{examples}{kept}: {failing or 'none'} {'fail' if failing > 1 else 'fails'}"
+    closed, gaps = len(proof.closed_gaps), proof.known_gaps
+    failing = len(proof.failing) - closed
+    parts = [f"{failing or 'none'} {'fail' if failing > 1 else 'fails'}"]
+    if closed:
+        parts.append(f"{_count(closed, 'known gap')} {'are' if closed > 1 else 'is'} closed")
+    if gaps:
+        parts.append(f"{_count(len(gaps), 'known gap')}:")
+    return "\n".join([f"{examples}{kept}: {', '.join(parts)}", *map(_known_gap, gaps)])
 
 
 def _count(count: int, noun: str) -> str:
     return f"{count} {noun}{'' if count == 1 else 's'}"
+
+
+def _known_gap(result: Result) -> str:
+    return f"{INDENT}{_gap_place(result)}: {result.example.model.known_gap}"
+
+
+def _closed(result: Result) -> Iterator[str]:
+    yield f"{_gap_place(result)}: the gap is closed: take out known_gap"
+
+
+def _gap_place(result: Result) -> str:
+    example = result.example
+    mark = example.mark("known_gap")
+    return f"{example.document.path}:{mark.line}:{mark.column}: {example.id}"
 
 
 def _failing(result: Result) -> Iterator[str]:

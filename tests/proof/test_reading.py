@@ -41,6 +41,12 @@ def test_answers_become_values_as_in_a_case(tmp_path: Path) -> None:
     assert example.values["vibrates"] is UNKNOWN
 
 
+@pytest.mark.parametrize(("why", "column"), [('""', 16), ("true", 16), ("[a, b]", 5)])
+def test_known_gap_must_say_why(tmp_path: Path, why: str, column: int) -> None:
+    error = refused(tmp_path, GOOD.replace("    expect", f"    known_gap: {why}\n    expect"))
+    assert [(one.line, one.column) for one in error.problems] == [(5, column)]
+
+
 def test_files_are_read_by_name_and_other_files_are_not(tmp_path: Path) -> None:
     folder = folder_of(tmp_path)
     write_examples(folder, GOOD.replace("van", "second"), "b")

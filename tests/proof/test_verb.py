@@ -47,6 +47,64 @@ def test_failing_example_is_status_1_with_its_place_and_trail(
     assert shown.err == f"{folder}: 1 example: 1 fails\n"
 
 
+GAP = "    known_gap: Nothing tells these two apart.\n"
+
+
+def test_known_gap_fails_no_run_and_is_listed_apart_with_its_reason(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    known = example_text(THIN, "first: flange-loose", "known", GAP)
+    folder = book(tmp_path, GOOD, known)
+    assert main(["prove", "--rulebook", folder]) == 0
+    shown = capsys.readouterr()
+    assert shown.out == ""
+    assert shown.err.splitlines() == [
+        f"{folder}: 2 examples: none fails, 1 known gap:",
+        f"   {folder}/examples/some.yaml:9:5: known: Nothing tells these two apart.",
+    ]
+
+
+def test_known_gap_hides_no_other_failing_example(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    known = example_text(THIN, "first: flange-loose", "known", GAP)
+    assert main(["prove", "--rulebook", book(tmp_path, known, FAILING)]) == 1
+    shown = capsys.readouterr()
+    assert "some.yaml:10:14: wrong: expected first: flange-loose; " in shown.out
+    assert "known: " not in shown.out
+    assert ": 2 examples: 1 fails, 1 known gap:\n" in shown.err
+
+
+def test_closed_gap_is_status_1_at_its_place(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = book(tmp_path, example_text(LOOSE, "first: flange-loose", "closed", GAP))
+    assert main(["prove", "--rulebook", folder]) == 1
+    shown = capsys.readouterr()
+    place = f"{folder}/examples/some.yaml:5:5: closed: "
+    assert shown.out == f"{place}the gap is closed: take out known_gap\n"
+    assert shown.err == f"{folder}: 1 example: none fails, 1 known gap is closed\n"
+
+
+def test_json_lists_known_and_closed_gaps_apart(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    known = example_text(THIN, "first: flange-loose", "known", GAP)
+    closed = example_text(LOOSE, "first: flange-loose", "closed", GAP)
+    folder = book(tmp_path, GOOD, known, closed)
+    assert main(["prove", "--rulebook", folder, "--json"]) == 1
+    data = json.loads(capsys.readouterr().out)
+    path = f"{folder}/examples/some.yaml"
+    why = "Nothing tells these two apart."
+    assert data["known_gaps"] == [
+        {"id": "known", "path": path, "line": 9, "column": 5, "why": why}
+    ]
+    assert data["closed_gaps"] == [
+        {"id": "closed", "path": path, "line": 14, "column": 5, "why": why}
+    ]
+    assert [one["passed"] for one in data["examples"]] == [True, False, True]
+
+
 def test_faulty_file_is_status_2_with_nothing_on_standard_output(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -28,7 +28,7 @@ def proof_text(proof: Proof) -> str:
 
 
 def summary(proof: Proof) -> str:
-    """How many examples there are and how many fail, in one line; then each known gap in its own."""
+    """How many examples there are and how many fail; then a line for each known gap."""
     held_back = sum(result.example.model.held_back for result in proof.results)
     examples = _count(len(proof.results), "example")
     kept = f" ({held_back} held back)" if held_back else ""

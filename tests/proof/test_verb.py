@@ -96,9 +96,7 @@ def test_json_lists_known_and_closed_gaps_apart(
     data = json.loads(capsys.readouterr().out)
     path = f"{folder}/examples/some.yaml"
     why = "Nothing tells these two apart."
-    assert data["known_gaps"] == [
-        {"id": "known", "path": path, "line": 9, "column": 5, "why": why}
-    ]
+    assert data["known_gaps"] == [{"id": "known", "path": path, "line": 9, "column": 5, "why": why}]
     assert data["closed_gaps"] == [
         {"id": "closed", "path": path, "line": 14, "column": 5, "why": why}
     ]

@@ -67,7 +67,15 @@ def parser() -> argparse.ArgumentParser:
     close.add_argument("--note", help="what was found and done, in free words")
 
     check = _verb(verbs, "check", "check a rulebook")
-    check.add_argument("--json", action="store_true", help="the problems as JSON")
+    check.epilog = (
+        "Exit status 1 when loading finds a problem. What is only likely wrong is shown as a "
+        "warning and ends in 0, but with --strict in 1 as well."
+    )
+    check.add_argument("--strict", action="store_true", help="status 1 for whatever is found")
+    form = check.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true", help="the problems as JSON")
+    form.add_argument("--sarif", action="store_true", help="the problems as SARIF 2.1.0")
+    form.add_argument("--codes", action="store_true", help="list the codes of all problems")
 
     prove = _verb(verbs, "prove", "run the examples of a rulebook")
     prove.add_argument("--json", action="store_true", help="the results as JSON")
@@ -136,6 +144,12 @@ def _add_workshop_verbs(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
     )
     for verb in (orders, shims, weights):
         verb.add_argument("--json", action="store_true", help="as JSON")
+    summary = "print the JSON Schema of a kind of file, for an editor"
+    schema = _verb(verbs, "schema", summary, with_rulebook=False)
+    schema.add_argument("kind", nargs="?", help="the kind of file; without it they are listed")
+    schema.add_argument(
+        "--write", type=Path, metavar="FOLDER", help="write it, or all of them, into this folder"
+    )
 
 
 def _verb(

@@ -200,31 +200,23 @@ def _are_causes(ids: Sequence[str], rulebook: Rulebook) -> bool:
 
 
 def _check(options: argparse.Namespace) -> int:
+    from advisor.checking import as_sarif, code_table, examine
     from advisor.interview.layout import clean
-    from advisor.rulebook import LoadError, load, shipped
+    from advisor.rulebook import shipped
 
-    folder = options.rulebook or shipped()
-    try:
-        rulebook = load(folder)
-        problems = rulebook.warnings
-        rules = rulebook.rules
-        summary = (
-            f"{folder}: {len(rules.questions)} questions, {len(rules.tests)} tests, "
-            f"{len(rules.findings)} findings, {len(rules.causes)} causes"
-        )
-    except LoadError as error:
-        if not folder.is_dir():
-            raise  # there is no rulebook to find something in
-        problems = error.problems
-        summary = str(folder)
+    if options.codes:
+        print(code_table())
+        return DONE
+    found = examine(options.rulebook or shipped())
     if options.json:
-        _show_json([problem.as_dict() for problem in problems])
+        _show_json([problem.as_dict() for problem in found.problems])
+    elif options.sarif:
+        _show_json(as_sarif(found.problems))
     else:
-        for problem in problems:
+        for problem in found.problems:
             print(clean(str(problem)))
-    count = len(problems)
-    _say(f"{summary}: {count or 'no'} problem{'' if count == 1 else 's'}")
-    return FOUND if problems else DONE
+    _say(found.summary)
+    return FOUND if found.failed or (options.strict and found.problems) else DONE
 
 
 def _compute(options: argparse.Namespace) -> int:
@@ -257,6 +249,27 @@ def _trial_weights(options: argparse.Namespace) -> int:
     from advisor.computing import trial_weights_answer
 
     return _show_answer(options, trial_weights_answer(options.inputs))
+
+
+def _schema(options: argparse.Namespace) -> int:
+    from advisor.rulebook import did_you_mean
+    from advisor.schema import KINDS, schema_text, write_schemas
+
+    kind, folder = options.kind, options.write
+    if kind is not None and kind not in KINDS:
+        raise WrongUse(f'"{kind}" is no kind of file with a schema; {did_you_mean(kind, KINDS)}')
+    if folder is not None:
+        try:
+            count = len(write_schemas(folder, KINDS if kind is None else (kind,)))
+        except OSError as error:
+            reason = (error.strerror or "the system gave no reason").lower()
+            raise WrongUse(f"{folder}: the schemas cannot be written: {reason}") from error
+        _say(f"{folder}: {count} schema{'' if count == 1 else 's'} written")
+    elif kind is None:
+        _show("\n".join(f"{one.name:<9} {one.meaning}" for one in KINDS.values()))
+    else:
+        print(schema_text(kind), end="")
+    return DONE
 
 
 def _show_answer(options: argparse.Namespace, found: Answer) -> int:
@@ -402,4 +415,5 @@ VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
     "orders": _orders,
     "shims": _shims,
     "trial-weights": _trial_weights,
+    "schema": _schema,
 }

@@ -31,11 +31,13 @@ MAY_IMPORT = {
     "settings": {"stock", "rulebook"},
     "computing": CORE | {"interview.layout", "proof", "stock", "settings"},
     "proof": CORE | {"interview.layout", "computing", "stock", "settings"},
+    "schema": CORE | {"computing", "proof", "stock", "settings"},
+    "checking": {"rulebook", "engine", "units", "driveline"},
     "lastresort": set[str](),
     "arguments": set[str](),
     "cli": CORE
     | {"interview", "interview.layout", "computing", "proof", "lastresort", "arguments"}
-    | {"stock", "settings"},
+    | {"stock", "settings", "schema", "checking"},
 }
 # all that runtime code may import from outside; pydantic_core comes with pydantic
 FOREIGN = {"pydantic", "pydantic_core", "yaml", "prompt_toolkit"}

@@ -28,7 +28,7 @@ def proof_text(proof: Proof) -> str:
 
 
 def summary(proof: Proof) -> str:
-    """How many examples there are and how many fail; then a line for each known gap."""
+    """How many examples there are and how many fail, in one line; each known gap in one more."""
     held_back = sum(result.example.model.held_back for result in proof.results)
     examples = _count(len(proof.results), "example")
     kept = f" ({held_back} held back)" if held_back else ""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from .answers import AnswerError
 from .book import Rulebook
-from .codes import CODES
+from .codes import CODES, LIKELY
 from .document import Document, file_problem
 from .draft import Item
 from .facts import FactType
@@ -40,6 +40,7 @@ from .yamlfile import MAX_BYTES, parse_yaml, read_yaml
 
 __all__ = [
     "CODES",
+    "LIKELY",
     "MAX_BYTES",
     "AnswerError",
     "BandsFinding",

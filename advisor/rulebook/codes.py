@@ -1,4 +1,8 @@
-"""Every problem code, with what it means in a few words."""
+"""Every problem code, with what it means in a few words.
+
+`CODES` are those of reading and loading. `LIKELY` are those of `advisor.checking`, which looks for
+what is likely wrong in a rulebook that loads; they are all warnings.
+"""
 
 from __future__ import annotations
 
@@ -83,4 +87,28 @@ CODES: Mapping[str, str] = MappingProxyType(
     }
 )
 
-WARNINGS = frozenset({"always-true", "file-not-read", "tells-nothing", "unlikely-value", "unused"})
+LIKELY: Mapping[str, str] = MappingProxyType(
+    {
+        "cannot-be-proved": "a cause that no test confirms and no finding makes twice as likely",
+        "causes-alike": "two causes that no evidence can tell apart",
+        "causes-nearly-alike": "two causes that no finding tells apart by a whole deciban",
+        "confirm-proves-nothing": "a confirming test that settles no finding for its cause",
+        "counted-twice": "findings that depend on one another without a shared observation",
+        "drive-without-caution": "a place where the vehicle is driven, without a caution",
+        "idle-test": "a test none of whose answers the rulebook does anything with",
+        "leads-nowhere": "a question whose answer reaches no finding, cause or cure",
+        "never-applies": "a cause that cannot exist on any vehicle, by its own condition",
+        "never-asked": "a question whose condition can never be true",
+        "never-happens": "an outcome of a finding that no answers can bring about",
+        "never-known": "a finding that no answers can settle",
+        "only-spoken-against": "a cause that findings speak against, and none speaks for",
+        "remedy-without-caution": "a remedy with a dangerous step, without a caution",
+        "tells-little": "a finding whose rates all lie within a tenth of the usual ones",
+        "too-long-for-screen": "a text or a list of options too long for a small screen",
+        "verify-without-place": "a check of the cure that drives, without the place's cautions",
+    }
+)
+
+WARNINGS = frozenset(
+    {"always-true", "file-not-read", "tells-nothing", "unlikely-value", "unused", *LIKELY}
+)

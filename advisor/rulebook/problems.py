@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Any, NamedTuple
 
-from .codes import CODES, WARNINGS
+from .codes import CODES, LIKELY, WARNINGS
 
 
 class Severity(Enum):
@@ -50,7 +50,7 @@ class Problem:
     """One complaint about one place in a file.
 
     `source` is the text of that line ("" when the file has no such line), `hint` says what to
-    write instead. The code is one of `CODES`.
+    write instead. The code is one of `CODES` or `LIKELY`.
     """
 
     path: str
@@ -64,7 +64,7 @@ class Problem:
     source: str = ""
 
     def __post_init__(self) -> None:
-        if self.code not in CODES:
+        if self.code not in CODES and self.code not in LIKELY:
             raise ValueError(f"problem code {self.code!r} is not in the table of codes")
         if self.line < 1 or self.column < 1 or self.end_column < self.column:
             raise ValueError(f"line and column of a problem start at 1: {self.line}:{self.column}")

@@ -16,9 +16,13 @@ from advisor.rulebook import (
     LoadError,
     Problem,
     Rulebook,
+    bare_number,
     did_you_mean,
+    not_yes_or_no,
     problems_of,
     read_yaml,
+    unknown_question,
+    unreadable_answer,
 )
 
 from .casefile import FORMAT, CaseFile, Record, is_case_id, is_utc_text
@@ -131,16 +135,11 @@ def _raw_records(data: dict[str, Any] | list[Any]) -> Iterator[tuple[Any, _Place
 
 
 def _raw_answer_problem(document: Document, raw: Any, place: _Place) -> Problem | None:
-    """A number without quotes: its unit is missing, and its digits may not be as typed."""
+    """A number without quotes is refused; a yes or no may stand without."""
     answer = raw.get("answer") if isinstance(raw, dict) else None
     if isinstance(answer, bool) or not isinstance(answer, int | float):
         return None
-    return document.problem(
-        place.answer,
-        "wrong-type",
-        f"read the number {answer:.15g}; an answer is text, a measured one with its unit",
-        f'put it into quotes with its unit, such as "{answer:.15g} mm"; without one if it has none',
-    )
+    return bare_number(document, place.answer, answer, "; without one if it has none")
 
 
 def _record_problems(document: Document, record: Record, loc: Loc) -> list[Problem]:
@@ -186,9 +185,7 @@ def _answer_problems(read: ReadCase, rulebook: Rulebook) -> Iterator[Problem]:
     for record, place in zip(read.case.answers, read.places, strict=True):
         if record.question not in rulebook.questions:
             mark = document.position_of(place.question, key=place.is_key)
-            message = f'no question has the id "{record.question}"'
-            hint = did_you_mean(record.question, rulebook.questions)
-            yield document.problem(mark, "unknown-question", message, hint)
+            yield unknown_question(document, mark, record.question, rulebook)
         elif record.answer is not None:
             problem = _unreadable(read, rulebook, record, place)
             if problem is not None:
@@ -201,15 +198,11 @@ def _unreadable(
     question, answer = record.question, record.answer or ""
     kind = rulebook.questions[question].kind
     if place.was_boolean and kind != Kind.YES_NO.value:
-        word = "true" if answer == "yes" else "false"
-        message = f'read {word} for "{question}", which is no yes-or-no question'
-        hint = "write the answer as text in quotes, a measured one with its unit"
-        return read.document.problem(place.answer, "wrong-type", message, hint)
+        return not_yes_or_no(read.document, place.answer, question, answer == "yes")
     try:
         rulebook.parse_answer(question, answer)
     except AnswerError as error:
-        message = f'"{answer}" is no answer to "{question}": {error.reason}'
-        return read.document.problem(place.answer, "wrong-value", message)
+        return unreadable_answer(read.document, place.answer, question, answer, error)
     return None
 
 

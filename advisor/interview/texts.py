@@ -105,8 +105,7 @@ def how(session: CaseSession, question_id: str) -> str:
 
 def cautions(rulebook: Rulebook, test: Test) -> list[str]:
     """The cautions of the place and the test, a line each."""
-    ids = [*rulebook.places[test.place].cautions, *rulebook.tests[test.id].cautions]
-    return [f"caution: {rulebook.cautions[caution].text}" for caution in dict.fromkeys(ids)]
+    return [f"caution: {caution}" for caution in rulebook.cautions_before([test.id])]
 
 
 def stop_driving(session: CaseSession, finding: str) -> str:

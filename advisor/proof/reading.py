@@ -18,10 +18,14 @@ from advisor.rulebook import (
     Mark,
     Problem,
     Rulebook,
+    bare_number,
     did_you_mean,
     file_problem,
+    not_yes_or_no,
     problems_of,
     read_yaml,
+    unknown_question,
+    unreadable_answer,
 )
 
 from .models import ExampleModel
@@ -170,34 +174,18 @@ class _Reader:
             texts[question] = str(answer) if is_scalar else answer
             if question not in self._rulebook.questions:
                 mark = document.position_of(loc, key=True)
-                message = f'no question has the id "{question}"'
-                hint = did_you_mean(question, self._rulebook.questions)
-                self.problems.append(document.problem(mark, "unknown-question", message, hint))
+                self.problems.append(unknown_question(document, mark, question, self._rulebook))
             elif isinstance(answer, bool):
-                if self._is_yes_no(document, loc, question, answer):
-                    texts[question] = "yes" if answer else "no"
-                    values[question] = answer
+                if self._rulebook.questions[question].kind != Kind.YES_NO.value:
+                    self.problems.append(not_yes_or_no(document, loc, question, answer))
+                    continue
+                texts[question] = "yes" if answer else "no"
+                values[question] = answer
             elif isinstance(answer, int | float):
-                message = (
-                    f"read the number {answer:.15g}; an answer is text, "
-                    "a measured one with its unit"
-                )
-                hint = f'put it into quotes with its unit, such as "{answer:.15g} mm"'
-                self.problems.append(document.problem(loc, "wrong-type", message, hint))
+                self.problems.append(bare_number(document, loc, answer))
             elif isinstance(answer, str):
                 try:
                     values[question] = self._rulebook.parse_answer(question, answer)
                 except AnswerError as error:
-                    message = f'"{answer}" is no answer to "{question}": {error.reason}'
-                    self.problems.append(document.problem(loc, "wrong-value", message))
+                    self.problems.append(unreadable_answer(document, loc, question, answer, error))
         return texts, values
-
-    def _is_yes_no(self, document: Document, loc: Loc, question: str, answer: bool) -> bool:
-        """Whether true or false can be an answer to the question; if not, that is noted."""
-        if self._rulebook.questions[question].kind == Kind.YES_NO.value:
-            return True
-        word = "true" if answer else "false"
-        message = f'read {word} for "{question}", which is no yes-or-no question'
-        hint = "write the answer as text in quotes, a measured one with its unit"
-        self.problems.append(document.problem(loc, "wrong-type", message, hint))
-        return False

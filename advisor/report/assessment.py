@@ -233,16 +233,11 @@ def _evidence_line(rulebook: Rulebook, line: TrailLine) -> EvidenceLine:
 def _test_view(rulebook: Rulebook, option: TestOption) -> TestView:
     tests = [rulebook.tests[name] for name in option.tests]
     test = tests[0]
-    cautions = dict.fromkeys(
-        name
-        for one in tests  # the place's own come first
-        for name in (*rulebook.places[one.place].cautions, *one.cautions)
-    )
     return TestView(
         id=option.tests[0],
         name=test.name,
         place=rulebook.places[test.place].name,
-        cautions=tuple(rulebook.cautions[name].text for name in cautions),
+        cautions=rulebook.cautions_before(option.tests),
         how=test.how,
         minutes=option.minutes,
         saves_minutes=option.saves,

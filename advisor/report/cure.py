@@ -58,12 +58,15 @@ def cure_of(
         if remedy.rings is None
         else rings_view(rulebook, diagnosis, display, remedy.rings, stock)
     )
-    cautions = dict.fromkeys((*remedy.cautions, *_cautions_of_measuring(rulebook, rings)))
+    cautions = (
+        *_texts(rulebook, remedy.cautions),
+        *rulebook.cautions_before(_tests_waited_for(rulebook, rings)),
+    )
     return Cure(
         cause,
         model.name,
         model.what,
-        _texts(rulebook, cautions),
+        tuple(dict.fromkeys(cautions)),
         remedy.steps,
         tuple(shown),
         rings,
@@ -79,10 +82,7 @@ def _texts(rulebook: Rulebook, cautions: Iterable[str]) -> tuple[str, ...]:
     return tuple(rulebook.cautions[name].text for name in cautions)
 
 
-def _cautions_of_measuring(rulebook: Rulebook, rings: RingsView | None) -> Iterable[str]:
-    """The cautions of the tests that the choice of rings still waits for."""
+def _tests_waited_for(rulebook: Rulebook, rings: RingsView | None) -> Iterable[str]:
+    """The tests that the choice of rings still waits for."""
     waiting = {fact.id for axis in rings.open for fact in axis.measure} if rings else set()
-    for test in rulebook.tests.values():
-        if waiting & set(test.answers):
-            yield from rulebook.places[test.place].cautions
-            yield from test.cautions
+    return (name for name, test in rulebook.tests.items() if waiting & set(test.answers))

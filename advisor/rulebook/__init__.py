@@ -6,6 +6,12 @@ answer to a question). Any other exception is a mistake of this program.
 
 from __future__ import annotations
 
+from .answerproblems import (
+    bare_number,
+    not_yes_or_no,
+    unknown_question,
+    unreadable_answer,
+)
 from .answers import AnswerError
 from .book import Rulebook
 from .codes import CODES, LIKELY
@@ -72,12 +78,16 @@ __all__ = [
     "TextQuestion",
     "YesNoFinding",
     "YesNoQuestion",
+    "bare_number",
     "did_you_mean",
     "file_problem",
     "load",
+    "not_yes_or_no",
     "parse_yaml",
     "problems_of",
     "read_record",
     "read_yaml",
     "shipped",
+    "unknown_question",
+    "unreadable_answer",
 ]

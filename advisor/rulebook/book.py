@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -110,6 +110,15 @@ class Rulebook:
             if unit.dimension in gauge.uncertainty
         ]
         return tuple(sorted(able, key=lambda pair: (pair[0], pair[1].name)))
+
+    def cautions_before(self, tests: Iterable[str]) -> tuple[str, ...]:
+        """The texts of the cautions before these tests, each once; a place's own come first."""
+        ids = dict.fromkeys(
+            caution
+            for test in map(self.tests.__getitem__, tests)
+            for caution in (*self.places[test.place].cautions, *test.cautions)
+        )
+        return tuple(self.cautions[caution].text for caution in ids)
 
     def gauges_of(self, questions: Collection[str]) -> tuple[str, ...]:
         """The ids of the gauges that these questions are read with, in the order of the files."""

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from .effects import Effects
-from .hypotheses import Hypotheses, Masses, flat, information, times
+from .hypotheses import Hypotheses, Masses, flat, information, times, weighted, without
 from .repair import Repairs
 from .rules import Rules
 from .situation import Situation
@@ -72,8 +72,7 @@ class Forecast:
     def _without(self, masses: Masses, finding: str) -> Masses:
         """The masses as they would be without a finding that counts now."""
         outcomes = self._hypotheses.likelihoods(self._effects.findings[finding])
-        likelihood = _weighted(outcomes, self._s.weights(finding))
-        return times(masses, [1.0 / rate for rate in likelihood])
+        return without(masses, weighted(outcomes, self._s.weights(finding)))
 
     def _most_telling(self, findings: Sequence[str]) -> list[str]:
         """The findings that tell most, few enough to follow all branches of their outcomes."""
@@ -169,17 +168,9 @@ def _picked(masses: Masses, places: Sequence[int]) -> Masses:
     return picked
 
 
-def _weighted(outcomes: list[list[float]], weights: Sequence[float]) -> list[float]:
-    """The likelihood of outcomes with these weights under each hypothesis."""
-    return [
-        sum(weight * rate for weight, rate in zip(weights, rates, strict=True))
-        for rates in zip(*outcomes, strict=True)
-    ]
-
-
 def _after_reading(outcomes: list[list[float]], weights: Sequence[float]) -> list[list[float]]:
     """The rates of the outcomes once a reading has given them these weights (Bayes' rule)."""
-    likelihood = _weighted(outcomes, weights)
+    likelihood = weighted(outcomes, weights)
     return [
         [weight * rate / whole for rate, whole in zip(rates, likelihood, strict=True)]
         for weight, rates in zip(weights, outcomes, strict=True)

@@ -138,6 +138,19 @@ def times(masses: Masses, likelihood: Sequence[float]) -> Masses:
     return list(map(mul, masses, likelihood))
 
 
+def without(masses: Masses, likelihood: Sequence[float]) -> Masses:
+    """The masses as they would be without evidence of this likelihood (not normalised)."""
+    return [mass / rate for mass, rate in zip(masses, likelihood, strict=True)]
+
+
+def weighted(outcomes: Sequence[Sequence[float]], weights: Sequence[float]) -> list[float]:
+    """The likelihood of outcomes with these weights under each hypothesis."""
+    return [
+        sum(weight * rate for weight, rate in zip(weights, rates, strict=True))
+        for rates in zip(*outcomes, strict=True)
+    ]
+
+
 def information(masses: Masses, outcomes: Sequence[Sequence[float]]) -> float:
     """What a finding tells about the hypotheses: their mutual information, in nats."""
     total = 0.0

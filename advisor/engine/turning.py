@@ -11,7 +11,7 @@ from .belief import Belief
 from .chain import Chain
 from .effects import Effects
 from .evidence import Evidence
-from .hypotheses import flat, times
+from .hypotheses import flat, times, weighted, without
 from .rules import Rules
 
 MOST_TURNS = 20  # more would not be read
@@ -130,11 +130,7 @@ class Turning:
             weights = self._chain.weights(name)
             base, whole = masses, 1.0
             if weights is not None:
-                read = [
-                    sum(weight * rate for weight, rate in zip(weights, rates, strict=True))
-                    for rates in zip(*outcomes, strict=True)
-                ]
-                base = [mass / rate for mass, rate in zip(masses, read, strict=True)]
+                base = without(masses, weighted(outcomes, weights))
                 whole = sum(base)
             for k, likelihood in enumerate(outcomes):
                 if weights is None or weights[k] < 1.0:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from advisor.engine.diagnosis import Diagnosis
+from advisor.engine.diagnosis import Diagnosis, Ranking
 from advisor.engine.explain import Basis, FactBasis
 from advisor.engine.rules import ByBand, Finding, Within
 from advisor.engine.values import Interval, Number
@@ -79,9 +79,10 @@ class Doubts:
 def doubts_about(rulebook: Rulebook, diagnosis: Diagnosis, display: Display) -> Doubts:
     """Work out the doubts about the present ranking."""
     findings = rulebook.engine.effects.findings
+    ranking = diagnosis.ranking()
     return Doubts(
-        _verdict(rulebook, diagnosis),
-        diagnosis.ranking().none_leads,
+        _verdict(rulebook, ranking),
+        ranking.none_leads,
         tuple(
             _close_call(rulebook, diagnosis, display, findings[name])
             for name in diagnosis.close_calls()
@@ -119,8 +120,7 @@ def doubts_about(rulebook: Rulebook, diagnosis: Diagnosis, display: Display) -> 
     )
 
 
-def _verdict(rulebook: Rulebook, diagnosis: Diagnosis) -> str:
-    ranking = diagnosis.ranking()
+def _verdict(rulebook: Rulebook, ranking: Ranking) -> str:
     if ranking.none_leads:
         return (
             "none of the listed causes fits best: do not repair on this ranking; "

@@ -201,7 +201,7 @@ def _are_causes(ids: Sequence[str], rulebook: Rulebook) -> bool:
 
 def _check(options: argparse.Namespace) -> int:
     from advisor.checking import as_sarif, code_table, examine
-    from advisor.interview.layout import clean
+    from advisor.layout import clean
     from advisor.rulebook import shipped
 
     if options.codes:
@@ -355,7 +355,7 @@ def _closed(options: argparse.Namespace, rulebook: Rulebook) -> frozenset[str]:
 
 def _show(text: str) -> None:
     """Print text wrapped to the window, or to a fixed width where there is none."""
-    from advisor.interview.layout import clean, wrap
+    from advisor.layout import clean, wrap
 
     print(wrap(clean(text), _width()))
 
@@ -373,7 +373,7 @@ def _width() -> int:
 
 def _say(message: str) -> None:
     """Print a message on standard error; it may quote text from files and from the command line."""
-    from advisor.interview.layout import clean
+    from advisor.layout import clean
 
     try:
         print(clean(message), file=sys.stderr)

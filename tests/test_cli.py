@@ -18,7 +18,7 @@ from advisor.arguments import ROLES
 from advisor.cases import CaseLock, read_case
 from advisor.cli import DONE, FOUND, INTERRUPTED, PLAIN_WIDTH, WRONG, main
 from advisor.interview import ROLES as INTERVIEW_ROLES
-from advisor.interview.layout import cells
+from advisor.layout import cells
 from tests.helpers_rulebook import CAUSES, FINDINGS, small_rulebook
 
 CASE = """\

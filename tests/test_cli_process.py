@@ -16,7 +16,7 @@ import pytest
 
 from advisor.cases import read_case
 from advisor.cli import DONE, INTERRUPTED, WRONG
-from advisor.interview.layout import cells
+from advisor.layout import cells
 from tests.cases.shop import write_shop
 
 ROOT = Path(__file__).parents[1]

@@ -26,17 +26,18 @@ MAY_IMPORT = {
     "rulebook": {"engine", "units", "driveline"},
     "cases": {"rulebook", "engine", "units"},
     "report": {"cases", "stock", "rulebook", "engine", "driveline", "units"},
-    "interview": {"report", "cases", "rulebook", "engine", "units"},
+    "interview": {"layout", "report", "cases", "rulebook", "engine", "units"},
     "stock": {"rulebook", "engine", "units", "driveline"},
     "settings": {"stock", "rulebook"},
-    "computing": CORE | {"interview.layout", "proof", "stock", "settings"},
-    "proof": CORE | {"interview.layout", "computing", "stock", "settings"},
+    "computing": CORE | {"proof", "stock", "settings"},
+    "proof": CORE | {"computing", "stock", "settings"},
     "schema": CORE | {"computing", "proof", "stock", "settings"},
     "checking": {"rulebook", "engine", "units", "driveline"},
     "lastresort": set[str](),
+    "layout": set[str](),
     "arguments": set[str](),
     "cli": CORE
-    | {"interview", "interview.layout", "computing", "proof", "lastresort", "arguments"}
+    | {"interview", "layout", "computing", "proof", "lastresort", "arguments"}
     | {"stock", "settings", "schema", "checking"},
 }
 # all that runtime code may import from outside; pydantic_core comes with pydantic
@@ -70,13 +71,9 @@ def imported(path: Path) -> Iterator[str]:
 
 
 def parts_imported(path: Path) -> set[str]:
-    """The other parts of advisor that a file imports: "engine", or "interview.layout"."""
-    names = [name.split(".")[1:] for name in imported(path) if name.startswith("advisor.")]
-    parts = {
-        "interview.layout" if name[:2] == ["interview", "layout"] else name[0] for name in names
-    }
-    own = {part_of(path), "interview.layout" if part_of(path) == "interview" else ""}
-    return parts - own - {"__version__"}
+    """The other parts of advisor that a file imports, such as "engine"."""
+    parts = {name.split(".")[1] for name in imported(path) if name.startswith("advisor.")}
+    return parts - {part_of(path), "__version__"}
 
 
 def test_every_part_has_its_place_in_the_layers() -> None:
@@ -96,18 +93,12 @@ def test_part_imports_only_what_lies_below_it(part: str) -> None:
 def test_no_two_parts_import_each_other_by_any_way_round() -> None:
     below: dict[str, set[str]] = {part: set() for part in MAY_IMPORT}
     for path in modules():
-        # the layout of text is a leaf of the interview, which knows nobody
-        below[part_of(path)] |= parts_imported(path) - {"interview.layout"}
+        below[part_of(path)] |= parts_imported(path)
     done: list[str] = []
     while len(done) < len(below):
         free = [part for part in below if part not in done and below[part] <= set(done)]
         assert free, f"a cycle among {sorted(set(below) - set(done))}"
         done += free
-
-
-def test_layout_of_text_knows_nobody() -> None:
-    layout = PACKAGE / "interview" / "layout.py"
-    assert not [name for name in imported(layout) if name.startswith("advisor")]
 
 
 def test_runtime_code_imports_nothing_foreign_but_what_the_program_depends_on() -> None:

@@ -6,11 +6,11 @@ from collections.abc import Callable
 from enum import Enum
 
 from advisor.cases import LONGEST_ANSWER, CaseSession, WriteError
+from advisor.layout import clean_line, under_caret
 from advisor.rulebook import AnswerError
 
 from . import texts
 from .entry import Entry
-from .layout import clean_line, under_caret
 from .port import Fault, Port, Prompt, Tone
 from .roles import Role
 from .words import Word, completions, help_text, word_in

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from advisor.cases import CaseSession
 from advisor.engine.plan import TestOption, pays
 from advisor.engine.rules import Test
+from advisor.layout import clean_line
 
 from . import texts
 from .asking import Stopped
-from .layout import clean_line
 from .port import Fault, Port, Prompt, Tone
 from .walking import Walker, open_questions
 from .words import Word, completions, help_text, word_in

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from advisor.cases import LONGEST_ANSWER, CaseSession
+from advisor.layout import clean_line
 
 from . import texts
 from .asking import Asker, Stopped
 from .choosing import Chooser
-from .layout import clean_line
 from .mending import Mender
 from .port import Port, Prompt, Tone
 from .roles import Role

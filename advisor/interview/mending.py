@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from advisor.cases import CaseSession, Result
 from advisor.engine.repair import RepairStep
+from advisor.layout import clean_line
 from advisor.report.wording import cause_name, minutes, percent
 
 from .asking import Stopped
-from .layout import clean_line
 from .port import Fault, Port, Prompt, Tone
 from .roles import Role
 from .words import Word, word_in

@@ -7,7 +7,8 @@ import shutil
 import sys
 from typing import TextIO
 
-from .layout import NARROWEST, clean, wrap
+from advisor.layout import NARROWEST, clean, wrap
+
 from .port import Prompt, Tone
 
 _MARK = "> "

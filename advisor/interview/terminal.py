@@ -16,7 +16,8 @@ from prompt_toolkit.shortcuts import print_formatted_text
 from prompt_toolkit.styles import Style
 from prompt_toolkit.validation import ValidationError, Validator
 
-from .layout import NARROWEST, clean, status_line, wrap
+from advisor.layout import NARROWEST, clean, status_line, wrap
+
 from .port import Prompt, Tone
 
 _STYLES = {

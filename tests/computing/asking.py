@@ -6,7 +6,7 @@ from functools import cache
 from typing import Any
 
 from advisor.computing import Answer, Request, answer
-from advisor.interview.layout import wrap
+from advisor.layout import wrap
 from advisor.rulebook import Rulebook, load, shipped
 
 

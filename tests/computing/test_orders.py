@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from advisor.computing import ComputeError, orders_answer
-from advisor.interview.layout import wrap
+from advisor.layout import wrap
 from tests.published.values import ENTRIES, assert_within
 
 VEHICLE = ("tyre_size=265/70R17", "axle_ratio=3.73", "road_speed=100 km/h")

@@ -10,7 +10,7 @@ import pytest
 
 from advisor.computing import shims_answer
 from advisor.driveline.uncertainty import gauge_uncertainty
-from advisor.interview.layout import wrap
+from advisor.layout import wrap
 from tests.published.values import ENTRIES, assert_within
 
 EXAMPLES = Path(__file__).parents[2] / "cases" / "shims"

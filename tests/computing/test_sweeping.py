@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.computing.chart import NARROWEST, ROWS, Axis, chart
-from advisor.interview.layout import wrap
+from advisor.layout import wrap
 from tests.computing.asking import ask, data_of, text_of
 
 SPEED = "road_speed=20 mph..80 mph"

@@ -11,7 +11,7 @@ import pytest
 
 from advisor.computing import ComputeError, trial_weights_answer
 from advisor.computing.trialweights import read_amplitude
-from advisor.interview.layout import wrap
+from advisor.layout import wrap
 from tests.published.values import ENTRIES, assert_within
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from advisor.cases import read_case
 from advisor.interview import PlainPort, Prompt, Tone, run_interview
-from advisor.interview.layout import cells
+from advisor.layout import cells
 from advisor.rulebook import Rulebook
 from tests.interview.talk import closing
 

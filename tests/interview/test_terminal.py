@@ -16,8 +16,8 @@ from prompt_toolkit.output.vt100 import Vt100_Output
 from prompt_toolkit.validation import ValidationError
 
 from advisor.interview import Fault, PlainPort, Prompt, Tone, choose_port, run_interview
-from advisor.interview.layout import cells
 from advisor.interview.terminal import TerminalPort, _PromptValidator, _WordsCompleter
+from advisor.layout import cells
 from advisor.rulebook import Rulebook
 from tests.interview.talk import CTRL_C, closing
 

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from advisor.cases import open_case
-from advisor.interview.layout import cells, clean, wrap
+from advisor.layout import cells, clean, wrap
 from advisor.report import assessment_text
 from advisor.rulebook import Rulebook
 from tests.report.making import SIDE_WIND, STACK, assessed

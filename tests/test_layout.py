@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.interview.layout import (
+from advisor.layout import (
     NARROWEST,
     cells,
     clean,

@@ -8,6 +8,7 @@ from __future__ import annotations
 import argparse
 import gc
 import json
+import os
 import shlex
 import sys
 from collections.abc import Callable, Mapping, Sequence
@@ -300,14 +301,13 @@ def _prove(options: argparse.Namespace) -> int:
 
 
 def _rulebook(options: argparse.Namespace) -> Rulebook:
-    from advisor.rulebook import load, shipped
+    from advisor.rulebook import load, shipped, usual_cache
 
-    return load(options.rulebook or shipped(), gauges=_settings(options).gauges)
+    folder = options.rulebook or shipped()
+    return load(folder, gauges=_settings(options).gauges, cache=usual_cache(os.environ))
 
 
 def _settings(options: argparse.Namespace) -> Settings:
-    import os
-
     from advisor.settings import find_settings
 
     return find_settings(options.settings, os.environ)

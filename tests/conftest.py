@@ -9,8 +9,12 @@ import pytest
 
 @pytest.fixture(autouse=True)
 def empty_config(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """No test may depend on the settings of whoever runs it; gives the empty folder of settings."""
+    """No test may depend on the settings or the cache of whoever runs it, nor leave any there.
+
+    Gives the empty folder of settings.
+    """
     folder = tmp_path_factory.mktemp("config")
     monkeypatch.setenv("XDG_CONFIG_HOME", str(folder))
     monkeypatch.delenv("ADVISOR_SETTINGS", raising=False)
+    monkeypatch.setenv("ADVISOR_CACHE", str(tmp_path_factory.getbasetemp() / "cache"))
     return folder

@@ -15,6 +15,7 @@ from .answerproblems import (
 from .answers import AnswerError
 from .book import Rulebook
 from .codes import CODES, LIKELY
+from .datacache import DataCache, usual_cache
 from .document import Document, file_problem
 from .draft import Item
 from .facts import FactType
@@ -56,6 +57,7 @@ __all__ = [
     "ChoiceQuestion",
     "ChoicesQuestion",
     "ComputedModel",
+    "DataCache",
     "Document",
     "FactType",
     "FindingModel",
@@ -90,4 +92,5 @@ __all__ = [
     "shipped",
     "unknown_question",
     "unreadable_answer",
+    "usual_cache",
 ]

@@ -9,6 +9,7 @@ from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
+from .datacache import DataCache
 from .document import Document, file_problem
 from .draft import SECTIONS, Draft, Item
 from .findingmodels import ANYTHING_ELSE, FINDING_KINDS
@@ -47,7 +48,7 @@ _MODELS: Mapping[str, type[BaseModel]] = {
 }
 
 
-def collect(folder: Path) -> Draft:
+def collect(folder: Path, cache: DataCache | None = None) -> Draft:
     """All records of the folder; what could not be read is noted in the draft.
 
     Raises LoadError at once when there is no such folder, or its format is another one.
@@ -55,7 +56,7 @@ def collect(folder: Path) -> Draft:
     draft = Draft()
     for path in _yaml_files(folder, draft):
         try:
-            document = read_yaml(path)
+            document = read_yaml(path, cache=cache)
         except LoadError as error:
             draft.problems.extend(error.problems)
             draft.incomplete.update(SECTIONS)

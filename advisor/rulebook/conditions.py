@@ -49,9 +49,9 @@ class ConditionReader:
                 self.draft.unknown(item, loc, FACT_SECTIONS, name)
             return None
         if reader:
-            mark = item.document.position_of((*item.loc, *loc), key=loc[-1] == name)
             step = f'{item.called} reads "{name}"'
-            self.links.add(reader, name, Link(item.document, mark, step))
+            link = Link(item.document, (*item.loc, *loc), loc[-1] == name, step)
+            self.links.add(reader, name, link)
         return self.types[name]
 
 

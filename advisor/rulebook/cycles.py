@@ -15,15 +15,20 @@ MOST_CYCLES = 20
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """Where one fact reads another."""
+    """Where one fact reads another: the place of a value, or with `at_key` of its key."""
 
     document: Document
-    mark: Mark
+    loc: tuple[str | int, ...]
+    at_key: bool
     step: str
 
     @property
+    def mark(self) -> Mark:
+        return self.document.position_of(self.loc, key=self.at_key)
+
+    @property
     def related(self) -> Related:
-        return Related(self.document.path, self.mark.line, self.mark.column, self.step)
+        return self.document.related(self.loc, self.step, key=self.at_key)
 
 
 @dataclass(slots=True)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from .problems import FILE_START, Mark, Problem, Related
 
 Loc = Sequence[str | int]
+_LINE_BREAK = re.compile(r"\r\n|\r|\n")
 
 
 @dataclass(slots=True)
@@ -20,15 +23,32 @@ class Node:
     children: dict[str | int, Node] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
+def lines_of(text: str) -> tuple[str, ...]:
+    """The lines of a text without their ends."""
+    return tuple(_LINE_BREAK.split(text))
+
+
+@dataclass(frozen=True)
 class Document:
-    """One file's data, the places of all of it, and its text."""
+    """One file's data, its text, and the places of all data in it.
+
+    `find_positions` tells the places; it is asked only when one is wanted, and once.
+    """
 
     path: str
     data: Any
-    positions: Node
     text: str
-    lines: tuple[str, ...] = ()
+    find_positions: Callable[[], Node]
+
+    @cached_property
+    def positions(self) -> Node:
+        """The places of the keys and values."""
+        return self.find_positions()
+
+    @cached_property
+    def lines(self) -> tuple[str, ...]:
+        """The text's lines."""
+        return lines_of(self.text)
 
     def position_of(self, loc: Loc, *, key: bool = False) -> Mark:
         """The place of the value at `loc`, or with `key` of its key.

@@ -13,6 +13,7 @@ from pydantic import BaseModel
 from .book import Rulebook
 from .collect import collect
 from .compiler import Compiler, all_tests
+from .datacache import DataCache
 from .draft import Item
 from .facts import fact_types
 from .gaugechanges import change_gauges
@@ -25,13 +26,18 @@ from .rings import check_rings
 M = TypeVar("M", bound=BaseModel)
 
 
-def load(path: str | os.PathLike[str], *, gauges: Iterable[Item[GaugeChange]] = ()) -> Rulebook:
+def load(
+    path: str | os.PathLike[str],
+    *,
+    gauges: Iterable[Item[GaugeChange]] = (),
+    cache: DataCache | None = None,
+) -> Rulebook:
     """The rulebook in this folder. Raises LoadError with every problem found, in order of place.
 
     `gauges` are the user's own steps and limits of the rulebook's gauges, which every answer
-    then carries.
+    then carries. `cache` spares parsing files that were read before; the result is the same.
     """
-    draft = collect(Path(path))
+    draft = collect(Path(path), cache)
     change_gauges(draft, gauges)
     types = fact_types(draft)
     for section in ("questions", "computed", "findings"):

@@ -10,7 +10,8 @@ import os
 import re
 from pathlib import Path
 
-from .document import Document, Node, file_problem
+from .datacache import DataCache
+from .document import Document, Node, file_problem, lines_of
 from .problems import FILE_START, LoadError, Mark, Problem
 from .yamltree import MAX_PROBLEMS, build
 
@@ -19,28 +20,42 @@ MAX_BYTES = 1024 * 1024
 # Besides the C0 and C1 controls: characters that some readers take for a line break, a byte
 # order mark inside the text, and the two that YAML forbids.
 _CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
-_LINE_BREAK = re.compile(r"\r\n|\r|\n")
 
 
-def read_yaml(path: str | os.PathLike[str], *, max_bytes: int = MAX_BYTES) -> Document:
-    """Read one file. Raises LoadError with every problem that could be found at once."""
+def read_yaml(
+    path: str | os.PathLike[str], *, max_bytes: int = MAX_BYTES, cache: DataCache | None = None
+) -> Document:
+    """Read one file. Raises LoadError with every problem that could be found at once.
+
+    With a cache, a text that was read before is not parsed again until a place in it is wanted.
+    """
     shown = Path(path).as_posix()
     raw = _read_bytes(Path(path), shown, max_bytes)
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise LoadError([_not_utf_8(raw, error, shown)]) from error
-    return parse_yaml(text, shown)
+    return parse_yaml(text, shown) if cache is None else _recalled(text, shown, cache)
 
 
 def parse_yaml(text: str, path: str) -> Document:
     """Read the text of a file; `path` is only shown. Raises LoadError."""
-    page = Document(path, {}, Node(FILE_START), text, tuple(_LINE_BREAK.split(text)))
+    page = Document(path, {}, text, lambda: Node(FILE_START))
     problems = _character_problems(page)
     if problems:
         raise LoadError(problems)
     data, positions = build(page)
-    return Document(path, data, positions, text, page.lines)
+    return Document(path, data, text, lambda: positions)
+
+
+def _recalled(text: str, path: str, cache: DataCache) -> Document:
+    """The document of a text, from the cache if it is there, and from then on."""
+    data = cache.recall(text)
+    if data is not None:
+        return Document(path, data, text, lambda: parse_yaml(text, path).positions)
+    document = parse_yaml(text, path)
+    cache.remember(text, document.data)
+    return document
 
 
 def _read_bytes(path: Path, shown: str, max_bytes: int) -> bytes:
@@ -74,7 +89,7 @@ def _unreadable(shown: str, reason: str) -> Problem:
 
 def _not_utf_8(raw: bytes, error: UnicodeDecodeError, shown: str) -> Problem:
     """The first byte that is not UTF-8, by line and column of the readable text before it."""
-    lines = _LINE_BREAK.split(raw[: error.start].decode("utf-8-sig", errors="replace"))
+    lines = lines_of(raw[: error.start].decode("utf-8-sig", errors="replace"))
     column = len(lines[-1]) + 1
     return Problem(
         shown,

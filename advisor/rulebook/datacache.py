@@ -1,0 +1,118 @@
+"""The plain data of YAML files read before, so that an unchanged rulebook loads in less time.
+
+An entry is named by the SHA-256 of the file's text and of what reads it, so a changed file or
+program never meets an old entry. It holds JSON, which can carry data and nothing that runs, after
+its own SHA-256. Only text that was read without a problem is remembered; whatever is wrong with
+an entry or its folder makes it as good as absent.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+import os
+import secrets
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any, Final
+
+from advisor import __version__
+
+VARIABLE: Final = "ADVISOR_CACHE"
+USUAL_PLACE: Final = Path("driveline-advisor", "rulebooks")
+MOST_ENTRIES = 500  # the oldest go when there are more
+_READERS = ("yamlfile.py", "yamltree.py", "scalars.py")
+_ENDING = ".json"
+
+
+@dataclass(frozen=True, slots=True)
+class DataCache:
+    """Entries in one folder, which is made when first needed."""
+
+    folder: Path
+
+    def recall(self, text: str) -> Any:
+        """The data of this text, or None when it is not remembered (no YAML file holds None)."""
+        try:
+            raw = self._entry(text).read_bytes()
+        except OSError:
+            return None
+        digest, _, body = raw.partition(b"\n")
+        if hashlib.sha256(body).hexdigest().encode("ascii") != digest:
+            return None
+        return json.loads(body)
+
+    def remember(self, text: str, data: Any) -> None:
+        """Keep the data of this text; a folder that can't be written to is no fault."""
+        body = json.dumps(data, separators=(",", ":")).encode("ascii")
+        digest = hashlib.sha256(body).hexdigest().encode("ascii")
+        entry = self._entry(text)
+        new = entry.with_name(f".{secrets.token_hex(8)}.new")
+        with contextlib.suppress(OSError):
+            self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            try:
+                new.write_bytes(digest + b"\n" + body)
+                new.replace(entry)
+            except OSError:
+                new.unlink(missing_ok=True)
+                raise
+            self._forget_oldest()
+
+    def _entry(self, text: str) -> Path:
+        name = hashlib.sha256(text.encode("utf-8", "surrogatepass"))
+        name.update(_reader().encode("ascii"))
+        return self.folder / f"{name.hexdigest()}{_ENDING}"
+
+    def _forget_oldest(self) -> None:
+        entries = [path for path in self.folder.iterdir() if path.suffix == _ENDING]
+        if len(entries) > MOST_ENTRIES:
+            entries.sort(key=lambda path: path.stat().st_mtime_ns)
+            for path in entries[: len(entries) - MOST_ENTRIES]:
+                path.unlink(missing_ok=True)
+
+
+@cache
+def _reader() -> str:
+    """What reads the files: the version, and when its modules were last changed."""
+    here = Path(__file__)
+    changed = (here.with_name(name).stat().st_mtime_ns for name in _READERS)
+    return " ".join([__version__, *map(str, changed)])
+
+
+def usual_cache(environ: Mapping[str, str]) -> DataCache | None:
+    """The user's cache: the folder that ADVISOR_CACHE names (none if empty), or the usual one.
+
+    None as well for a folder that someone else owns or may write to: what lies there could be
+    anyone's. Source of the usual place: XDG Base Directory Specification 0.8.
+    """
+    folder = _folder(environ)
+    return DataCache(folder) if folder is not None and _is_ours(folder) else None
+
+
+def _folder(environ: Mapping[str, str]) -> Path | None:
+    named = environ.get(VARIABLE)
+    if named is not None:
+        return Path(named) if named else None
+    base = Path(environ.get("XDG_CACHE_HOME", ""))
+    if base.is_absolute():
+        return base / USUAL_PLACE
+    try:
+        return Path.home() / ".cache" / USUAL_PLACE
+    except RuntimeError:
+        return None
+
+
+def _is_ours(folder: Path) -> bool:
+    """Whether the folder is the user's alone to write to; one that is still to be made will be."""
+    try:
+        found = folder.stat()
+    except FileNotFoundError:
+        return True
+    except OSError:
+        return False
+    if os.name == "nt":
+        return True  # the user's profile is the user's own there, and modes say nothing
+    return found.st_uid == os.getuid() and not found.st_mode & 0o022

@@ -157,8 +157,12 @@ class CaseSession:
 def replay(case: CaseFile, rulebook: Rulebook) -> Diagnosis:
     """The diagnosis with the answers that count; the case must fit the rulebook (check_case)."""
     diagnosis = Diagnosis(rulebook.engine)
-    for question, text in case.latest().items():
-        diagnosis.answer(question, rulebook.parse_answer(question, text))
+    diagnosis.answer_all(
+        {
+            question: rulebook.parse_answer(question, text)
+            for question, text in case.latest().items()
+        }
+    )
     for repair in case.repairs:
         diagnosis.mend(repair.cause)
     return diagnosis

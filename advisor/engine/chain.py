@@ -7,18 +7,43 @@ Truth is three-valued and, for measured numbers, weighted: a node's truth is a p
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 from typing import Final
 
-from .network import Leaf, Network, Op
-from .rules import ByBand, ByChoice, ByCondition, ComputationError, Finding, Is, Known, OneOf, Rules
+from .leaves import TRUE_FROM, UNKNOWN_TRUTH, settled
+from .network import Network, Reads
+from .rules import ByBand, ByChoice, ComputationError, Finding, Rules
 from .values import UNKNOWN, Number, Value, probability_within
 
-UNKNOWN_TRUTH: Final = -1.0
-TRUE_FROM: Final = 0.95  # a comparison is true from this probability on
-FALSE_TO: Final = 0.05  # and false up to this one; between them it is too close to call
 Weights = tuple[float, ...]
+
+# What the inputs of a gate are, counted in one whole number: how many are unknown, make it false,
+# or are neither, being too close to call. A gate all of whose inputs are true counts 0.
+_UNKNOWN: Final = 1
+_FALSE: Final = 1 << 20
+_SOFT: Final = 1 << 40
+_ANY_UNKNOWN: Final = _FALSE - 1
+_ANY_FALSE: Final = _SOFT - _FALSE
+
+
+def _counts(truth: float) -> tuple[int, int, int]:
+    """What an input with this truth counts in a gate, by how the gate reads it (Reads)."""
+    if truth == UNKNOWN_TRUTH:
+        return _UNKNOWN, _UNKNOWN, _FALSE
+    if truth == 1.0:
+        return 0, _FALSE, 0
+    return (_FALSE, 0, 0) if truth == 0.0 else (_SOFT, _SOFT, 0)
+
+
+def _steps(before: float, now: float) -> tuple[int, ...]:
+    """What an input's change adds to the count of a gate, by how the gate reads it."""
+    return tuple(b - a for a, b in zip(_counts(before), _counts(now), strict=True))
+
+
+_CERTAIN: Final = (UNKNOWN_TRUTH, 0.0, 1.0)
+_STEPS: Final = {(a, b): _steps(a, b) for a in _CERTAIN for b in _CERTAIN}
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,31 +55,36 @@ class Conflict:
     computed: Number
 
 
-def _settled(probability: float) -> float:
-    if probability >= TRUE_FROM:
-        return 1.0
-    return 0.0 if probability <= FALSE_TO else probability
-
-
 class Chain:
     """The state of one vehicle's facts and conditions."""
 
     def __init__(self, rules: Rules, network: Network) -> None:
         self._network = network
-        self._question_ids = frozenset(question.id for question in rules.questions)
         self._answers: dict[str, Value] = {}
         self._computed: dict[str, Value] = {}
         self._reasons: dict[str, str] = {}
-        self._weights: dict[str, Weights] = {}
-        nodes = network.nodes
-        self._truth = [UNKNOWN_TRUTH] * len(nodes)
-        self._unknown_inputs = [len(node.inputs) for node in nodes]
-        self._deciding_inputs = [0] * len(nodes)
-        self._soft_inputs = [0] * len(nodes)
+        self._shares: dict[str, Weights] = {}  # of findings that take over a fact
         self._compute(range(len(network.computed)))
-        self._work_out(range(len(nodes)))
+        self._truth = [UNKNOWN_TRUTH] * len(network.nodes)
+        self._inputs = [
+            sum(_counts(UNKNOWN_TRUTH)[how] for _, how in node.inputs) for node in network.nodes
+        ]
+        gates = [number for number, node in enumerate(network.nodes) if node.test is None]
+        self._work_out(gates, self._read_leaves(network.leaves_of))
         for finding in rules.findings:
-            self._weigh(finding)
+            self._take_over(finding)
+
+    def copy(self) -> Chain:
+        """Another chain in the same state, that goes its own way from here."""
+        other = Chain.__new__(Chain)
+        other._network = self._network
+        other._answers = self._answers.copy()
+        other._computed = self._computed.copy()
+        other._reasons = self._reasons.copy()
+        other._shares = self._shares.copy()
+        other._truth = self._truth.copy()
+        other._inputs = self._inputs.copy()
+        return other
 
     # -- reading --
 
@@ -78,11 +108,18 @@ class Chain:
 
     def weights(self, finding: str) -> Weights | None:
         """The probability of each outcome of a finding, or None while it is unknown."""
-        return self._weights.get(finding)
+        root = self._network.finding_root.get(finding)
+        if root is None:
+            return self._shares.get(finding)
+        truth = self.truth(root)
+        return None if truth == UNKNOWN_TRUTH else (truth, 1.0 - truth)
 
-    def truth(self, node: int) -> float:
-        """The probability that a node is true, or UNKNOWN_TRUTH."""
-        return self._truth[node]
+    def truth(self, reference: int) -> float:
+        """The probability that a node, or its negation, is true; or UNKNOWN_TRUTH."""
+        if reference >= 0:
+            return self._truth[reference]
+        truth = self._truth[~reference]
+        return truth if truth == UNKNOWN_TRUTH else 1.0 - truth
 
     def conflicts(self) -> tuple[Conflict, ...]:
         """Facts whose measured and computed values differ by more than twice their combined u."""
@@ -99,29 +136,40 @@ class Chain:
 
     def answer(self, question: str, value: Value) -> set[str]:
         """Take an answer, new or changed. Gives the findings whose outcome changed."""
-        if question not in self._question_ids:
-            raise KeyError(question)
-        before = self.value(question)
-        self._answers[question] = value
-        return self._spread(question, before)
+        return self.answer_all({question: value})
+
+    def answer_all(self, values: Mapping[str, Value]) -> set[str]:
+        """Take answers by question, as one after another would be, but in one go."""
+        questions = self._network.questions
+        for question in values:
+            if question not in questions:
+                raise KeyError(question)
+        before = [(question, self.value(question)) for question in values]
+        self._answers.update(values)
+        return self._spread(before)
 
     def take_back(self, question: str) -> set[str]:
         """Forget an answer, as if it had never been given. Gives the findings that changed."""
-        before = self.value(question)
+        before = [(question, self.value(question))]
         self._answers.pop(question, None)
-        return self._spread(question, before)
+        return self._spread(before)
 
-    def _spread(self, fact: str, before: Value) -> set[str]:
-        if self.value(fact) == before:
-            return set()
-        changed = {fact} | self._compute(self._network.computed_from.get(fact, ()))
-        leaves = {leaf for name in changed for leaf in self._network.leaves_of.get(name, ())}
-        touched = {
-            finding for name in changed for finding in self._network.findings_by_fact.get(name, ())
-        }
-        for node in self._work_out(leaves):
-            touched.update(self._network.findings_by_root.get(node, ()))
-        return {finding for finding in touched if self._weigh(self._network.findings[finding])}
+    def _spread(self, values_before: Iterable[tuple[str, Value]]) -> set[str]:
+        """Work out what hangs on facts that may have changed; gives the findings that have."""
+        network = self._network
+        facts = [fact for fact, before in values_before if self.value(fact) != before]
+        users = [user for fact in facts for user in network.computed_from.get(fact, ())]
+        if users:
+            facts += self._compute(users)
+        by_root = network.findings_by_root
+        nodes = self._read_leaves(facts)
+        self._work_out([gate for number in nodes for gate, _ in network.readers[number]], nodes)
+        changed = {name for number in nodes if number in by_root for name in by_root[number]}
+        for fact in facts:
+            for finding in network.findings_by_fact.get(fact, ()):
+                if self._take_over(finding):
+                    changed.add(finding.id)
+        return changed
 
     def _compute(self, places: range | list[int] | tuple[int, ...]) -> set[str]:
         """Work out computed facts, in order; gives the facts whose value changed."""
@@ -156,99 +204,80 @@ class Chain:
         except ComputationError as error:
             self._reasons[computed.id] = error.reason
 
-    def _work_out(self, numbers: range | set[int]) -> list[int]:
-        """Work out nodes, inputs first; gives those whose truth changed."""
-        waiting = list(numbers)
-        heapify(waiting)
+    def _read_leaves(self, facts: Iterable[str]) -> list[int]:
+        """Work out the leaves on these facts; gives those whose truth changed."""
+        leaves_of, truth, readers = self._network.leaves_of, self._truth, self._network.readers
         changed: list[int] = []
+        for fact in facts:
+            if fact in leaves_of:
+                value = self.value(fact)
+                for number, truth_of in leaves_of[fact]:
+                    before, now = truth[number], truth_of(value)
+                    if now != before:
+                        truth[number] = now
+                        changed.append(number)
+                        steps = _STEPS.get((before, now)) or _steps(before, now)
+                        for gate, how in readers[number]:
+                            self._inputs[gate] += steps[how]
+        return changed
+
+    def _work_out(self, waiting: list[int], changed: list[int]) -> None:
+        """Work out gates and those above them, inputs first; adds to `changed` what changes.
+
+        Of all that a program does with a case, nothing takes as many steps as this.
+        """
+        truth, inputs, readers = self._truth, self._inputs, self._network.readers
+        heapify(waiting)
         last = -1
         while waiting:
             number = heappop(waiting)
             if number == last:
                 continue
             last = number
-            before, now = self._truth[number], self._evaluate(number)
-            if now == before:
-                continue
-            self._truth[number] = now
-            changed.append(number)
-            for parent in self._network.parents[number]:
-                self._recount(parent, before, now)
-                heappush(waiting, parent)
-        return changed
+            counted = inputs[number]
+            if counted & _ANY_FALSE:
+                now = 0.0
+            elif counted & _ANY_UNKNOWN:
+                now = UNKNOWN_TRUTH
+            else:
+                now = self._soft(number) if counted else 1.0
+            before = truth[number]
+            if now != before:
+                truth[number] = now
+                changed.append(number)
+                steps = _STEPS.get((before, now)) or _steps(before, now)
+                for gate, how in readers[number]:
+                    inputs[gate] += steps[how]
+                    heappush(waiting, gate)
 
-    def _recount(self, parent: int, before: float, now: float) -> None:
-        deciding = 0.0 if self._network.nodes[parent].op is Op.ALL else 1.0
-        for truth, step in ((before, -1), (now, 1)):
-            if truth == UNKNOWN_TRUTH:
-                self._unknown_inputs[parent] += step
-            elif truth == deciding:
-                self._deciding_inputs[parent] += step
-            elif 0.0 < truth < 1.0:
-                self._soft_inputs[parent] += step
+    def _soft(self, number: int) -> float:
+        """A gate with inputs too close to call: they multiply as independent."""
+        product = 1.0
+        for child, how in self._network.nodes[number].inputs:
+            if how is not Reads.KNOWN:
+                truth = self._truth[child]
+                product *= truth if how is Reads.PLAIN else 1.0 - truth
+        return settled(product)
 
-    def _evaluate(self, number: int) -> float:
-        node = self._network.nodes[number]
-        if node.test is not None:
-            return self._leaf(node.test)
-        if node.op is Op.ALL or node.op is Op.ANY:
-            return self._gate(number)
-        inner = self._truth[node.inputs[0]]
-        if node.op is Op.KNOWN:
-            return 0.0 if inner == UNKNOWN_TRUTH else 1.0
-        return UNKNOWN_TRUTH if inner == UNKNOWN_TRUTH else 1.0 - inner
-
-    def _gate(self, number: int) -> float:
-        """Kleene's `all` and `any`; comparisons too close to call multiply as independent."""
-        node = self._network.nodes[number]
-        is_all = node.op is Op.ALL
-        if self._deciding_inputs[number]:
-            return 0.0 if is_all else 1.0
-        if self._unknown_inputs[number]:
-            return UNKNOWN_TRUTH
-        if not self._soft_inputs[number]:
-            return 1.0 if is_all else 0.0
-        inputs = [self._truth[child] for child in node.inputs]
-        if is_all:
-            return _settled(math.prod(inputs))
-        return _settled(1.0 - math.prod(1.0 - truth for truth in inputs))
-
-    def _leaf(self, test: Leaf) -> float:
-        value = self.value(test.fact)
-        if isinstance(test, Known):
-            return 1.0 if (value is not UNKNOWN) == test.known else 0.0
-        if value is UNKNOWN:
-            return UNKNOWN_TRUTH
-        if isinstance(test, Is):
-            included = isinstance(value, frozenset) and test.value in value
-            return 1.0 if included or value == test.value else 0.0
-        if isinstance(test, OneOf):
-            chosen = value if isinstance(value, frozenset) else frozenset((value,))
-            return 1.0 if chosen & test.values else 0.0
-        if not isinstance(value, Number):
-            raise TypeError(f"fact {test.fact!r} is compared as a number and is none")
-        return _settled(probability_within(value, test.intervals))
-
-    def _weigh(self, finding: Finding) -> bool:
-        """Set the outcome weights of a finding; says whether they changed."""
-        before = self._weights.pop(finding.id, None)
-        now = self._outcome_weights(finding)
+    def _take_over(self, finding: Finding) -> bool:
+        """Set the outcomes of a finding that is read from a fact; says whether they changed."""
+        before = self._shares.pop(finding.id, None)
+        now = self._shares_of(finding)
         if now is not None:
-            self._weights[finding.id] = now
+            self._shares[finding.id] = now
         return now != before
 
-    def _outcome_weights(self, finding: Finding) -> Weights | None:
+    def _shares_of(self, finding: Finding) -> Weights | None:
         source = finding.source
-        if isinstance(source, ByCondition):
-            truth = self._truth[self._network.finding_root[finding.id]]
-            return None if truth == UNKNOWN_TRUTH else (truth, 1.0 - truth)
-        value = self.value(source.fact)
         if isinstance(source, ByChoice):
+            value = self.value(source.fact)
             if not isinstance(value, str):
                 return None
             chosen = source.outcome_of[value]
             return tuple(float(index == chosen) for index in range(len(finding.outcomes)))
-        assert isinstance(source, ByBand)
+        if not isinstance(source, ByBand):
+            return None
+        value = self.value(source.fact)
         if not isinstance(value, Number):
             return None
         shares = [probability_within(value, (band,)) for band in source.bands]

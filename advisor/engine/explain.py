@@ -6,10 +6,11 @@ import math
 from dataclasses import dataclass
 
 from .belief import Belief
-from .chain import UNKNOWN_TRUTH, Chain
+from .chain import Chain
 from .credit import bounded, credit_of, log_odds
 from .effects import Effects
 from .evidence import Evidence
+from .leaves import UNKNOWN_TRUTH
 from .network import Network, facts_read
 from .rules import (
     All,

@@ -1,6 +1,9 @@
 """The fixed part of the chain: every condition of a rulebook as a numbered node, worked out once.
 
-Nodes are numbered so that a node's inputs have smaller numbers. Equal conditions share a node.
+There are leaves, which read a fact, and gates that are true when all their inputs are. A
+reference to a node is its number, or the complement of it (~number) for its negation; so `any`
+is the negation of a gate over negated inputs (De Morgan), and equal conditions share a node
+however they are written. Nodes are numbered so that a gate's inputs have smaller numbers.
 A condition that reads a finding is rewritten into what the finding itself reads.
 """
 
@@ -11,6 +14,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 from graphlib import TopologicalSorter
 
+from .leaves import Leaf, TruthOf, truth_by_value
 from .rules import (
     All,
     AnyOf,
@@ -28,26 +32,26 @@ from .rules import (
     Within,
 )
 
-Leaf = Is | OneOf | Within | Known
 
+class Reads(IntEnum):
+    """How a gate reads an input: as it is, negated, or whether it is known."""
 
-class Op(IntEnum):
-    """What a node does with its inputs."""
-
-    LEAF = 0
-    ALL = 1
-    ANY = 2
-    NOT = 3
-    KNOWN = 4
+    PLAIN = 0
+    NEGATED = 1
+    KNOWN = 2
 
 
 @dataclass(frozen=True, slots=True)
 class Node:
-    """One condition: a leaf reads the fact of `test`, the others read the nodes of `inputs`."""
+    """One condition: a leaf has a `test` on a fact, a gate has `inputs` with how each is read."""
 
-    op: Op
-    inputs: tuple[int, ...] = ()
+    inputs: tuple[tuple[int, Reads], ...] = ()
     test: Leaf | None = None
+
+
+def number_of(reference: int) -> int:
+    """The number of the node that a reference is to, negated or not."""
+    return reference if reference >= 0 else ~reference
 
 
 class Network:
@@ -61,7 +65,7 @@ class Network:
         self.computed: tuple[ComputedFact, ...] = _in_order(rules.computed)
         self.nodes: list[Node] = []
         self._number_of: dict[Node, int] = {}
-        self.finding_root: dict[str, int] = {}
+        self.finding_root: dict[str, int] = {}  # references, as those below
         for finding_id in _findings_in_order(rules.findings):
             source = self.findings[finding_id].source
             if isinstance(source, ByCondition):
@@ -76,50 +80,74 @@ class Network:
             for cause in rules.causes
             if cause.applies_if is not None
         }
+        self.questions = frozenset(question.id for question in rules.questions)
         self._index(rules)
 
     def _index(self, rules: Rules) -> None:
         """Who has to be worked out again when a fact, a node or a root changes."""
-        self.parents: list[list[int]] = [[] for _ in self.nodes]
-        leaves: dict[str, list[int]] = {}
+        # plain whole numbers for how: an IntEnum costs more to index with
+        self.readers: list[list[tuple[int, int]]] = [[] for _ in self.nodes]
+        leaves: dict[str, list[tuple[int, TruthOf]]] = {}
         for number, node in enumerate(self.nodes):
-            for child in node.inputs:
-                self.parents[child].append(number)
+            for child, how in node.inputs:
+                self.readers[child].append((number, int(how)))
             if node.test is not None:
-                leaves.setdefault(node.test.fact, []).append(number)
-        self.leaves_of: Mapping[str, list[int]] = leaves
+                read = (number, truth_by_value(node.test))
+                leaves.setdefault(node.test.fact, []).append(read)
+        self.leaves_of: Mapping[str, list[tuple[int, TruthOf]]] = leaves
         users: dict[str, list[int]] = {}
         for place, computed in enumerate(self.computed):
             for fact in set(computed.inputs.values()):
                 users.setdefault(fact, []).append(place)
         self.computed_from: Mapping[str, list[int]] = users
-        by_fact: dict[str, list[str]] = {}
+        by_fact: dict[str, list[Finding]] = {}
         for finding in rules.findings:
             if isinstance(finding.source, ByChoice | ByBand):
-                by_fact.setdefault(finding.source.fact, []).append(finding.id)
-        self.findings_by_fact: Mapping[str, list[str]] = by_fact
+                by_fact.setdefault(finding.source.fact, []).append(finding)
+        self.findings_by_fact: Mapping[str, list[Finding]] = by_fact
         by_root: dict[int, list[str]] = {}
         for finding_id, root in self.finding_root.items():
-            by_root.setdefault(root, []).append(finding_id)
+            by_root.setdefault(number_of(root), []).append(finding_id)
         self.findings_by_root: Mapping[int, list[str]] = by_root
 
     def node_of(self, condition: Condition) -> int:
-        """The number of the node for a condition; adds the nodes that are missing."""
+        """The reference to the node of a condition; adds the nodes that are missing."""
         match condition:
-            case All(items) | AnyOf(items):
-                op = Op.ALL if isinstance(condition, All) else Op.ANY
-                return self._add(Node(op, tuple(self.node_of(item) for item in items)))
+            case All(items):
+                return self._all([self.node_of(item) for item in items])
+            case AnyOf(items):
+                return ~self._all([~self.node_of(item) for item in items])
             case Not(item):
-                return self._add(Node(Op.NOT, (self.node_of(item),)))
-            case Known(fact, known) if fact in self.findings:
-                inner = self._add(Node(Op.KNOWN, (self._anything(self.findings[fact]),)))
-                return inner if known else self._add(Node(Op.NOT, (inner,)))
-            case Is(fact, value) if fact in self.findings:
-                return self._outcome(self.findings[fact], (value,))
-            case OneOf(fact, values) if fact in self.findings:
-                return self._outcome(self.findings[fact], values)
+                return ~self.node_of(item)
+            case _ if condition.fact in self.findings:
+                return self._on_finding(self.findings[condition.fact], condition)
             case _:
-                return self._add(Node(Op.LEAF, test=condition))
+                return self._add(Node(test=condition))
+
+    def _on_finding(self, finding: Finding, condition: Leaf) -> int:
+        match condition:
+            case Known(_, known):
+                read = number_of(self._anything(finding))
+                inner = self._add(Node(((read, Reads.KNOWN),)))
+                return inner if known else ~inner
+            case Is(_, value):
+                return self._outcome(finding, (value,))
+            case OneOf(_, values):
+                return self._outcome(finding, values)
+            case Within():
+                raise TypeError(f"finding {finding.id!r} is compared as a number and is none")
+
+    def _all(self, references: list[int]) -> int:
+        if len(references) == 1:
+            return references[0]
+        return self._add(
+            Node(
+                tuple(
+                    (number_of(one), Reads.PLAIN if one >= 0 else Reads.NEGATED)
+                    for one in references
+                )
+            )
+        )
 
     def _add(self, node: Node) -> int:
         number = self._number_of.setdefault(node, len(self.nodes))
@@ -128,12 +156,12 @@ class Network:
         return number
 
     def _outcome(self, finding: Finding, values: Iterable[bool | str]) -> int:
-        """The node for "the finding has one of these outcomes"; of a yes/no finding, just one."""
+        """What "the finding has one of these outcomes" is; of a yes/no finding, just one."""
         source = finding.source
         if isinstance(source, ByCondition):
             (value,) = values
             root = self.finding_root[finding.id]
-            return root if value else self._add(Node(Op.NOT, (root,)))
+            return root if value else ~root
         wanted = {finding.outcomes.index(str(value)) for value in values}
         if isinstance(source, ByChoice):
             options = frozenset(o for o, index in source.outcome_of.items() if index in wanted)

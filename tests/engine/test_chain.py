@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import pytest
 from scipy.stats import norm  # type: ignore[import-untyped]
 
-from advisor.engine.chain import UNKNOWN_TRUTH
+from advisor.engine.leaves import UNKNOWN_TRUTH
 from advisor.engine.rules import (
     All,
     AnyOf,

@@ -14,7 +14,9 @@ from tests import helpers
 def test_inputs_of_a_node_have_smaller_numbers() -> None:
     when = AnyOf((All((Is("x", True), Not(Is("y", True)))), Known("x"), Is("x", True)))
     network = Network(helpers.rules(findings=[helpers.finding("f", when=when)], questions=[]))
-    assert all(child < n for n, node in enumerate(network.nodes) for child in node.inputs)
+    children = [[child for child, _ in node.inputs] for node in network.nodes]
+    assert any(children)
+    assert all(0 <= child < n for n, inputs in enumerate(children) for child in inputs)
 
 
 def test_equal_conditions_share_a_node() -> None:
@@ -22,6 +24,18 @@ def test_equal_conditions_share_a_node() -> None:
     items = [helpers.finding(name, when=when) for name in ("f", "g")]
     network = Network(helpers.rules(findings=items, questions=[]))
     assert network.finding_root["f"] == network.finding_root["g"]
+    assert len(network.nodes) == 3
+
+
+def test_condition_and_its_opposite_share_a_node_however_they_are_written() -> None:
+    x, y = Is("x", True), Is("y", True)
+    either: Condition = AnyOf((x, y))
+    forms = (All((Not(x), Not(y))), either, Not(either), Not(Not(either)))
+    items = [helpers.finding(f"f{place}", when=when) for place, when in enumerate(forms)]
+    network = Network(helpers.rules(findings=items, questions=[]))
+    neither, any_root, again, twice = (network.finding_root[f"f{place}"] for place in range(4))
+    assert any_root == twice == ~neither
+    assert again == neither
     assert len(network.nodes) == 3
 
 

@@ -1,0 +1,1 @@
+"""Our engine beside general rule engines, on work that all of them can express."""

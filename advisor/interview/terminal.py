@@ -11,6 +11,8 @@ from prompt_toolkit.document import Document
 from prompt_toolkit.formatted_text import FormattedText
 from prompt_toolkit.history import DummyHistory
 from prompt_toolkit.input import Input, create_input
+from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
+from prompt_toolkit.keys import Keys
 from prompt_toolkit.output import ColorDepth, Output, create_output
 from prompt_toolkit.shortcuts import print_formatted_text
 from prompt_toolkit.styles import Style
@@ -68,6 +70,17 @@ class _PromptValidator(Validator):
             raise ValidationError(position, clean(fault.reason))
 
 
+def _bindings() -> KeyBindings:
+    """The mouse is not used; a report of it that came damaged would end the interview."""
+    bindings = KeyBindings()
+
+    @bindings.add(Keys.Vt100MouseEvent, eager=True)
+    def _(_event: KeyPressEvent) -> None:
+        return None
+
+    return bindings
+
+
 class TerminalPort:
     """Asks with prompt_toolkit. `source` and `target` are those of the process by default.
 
@@ -88,6 +101,7 @@ class TerminalPort:
             history=DummyHistory(),
             complete_while_typing=False,
             validate_while_typing=True,
+            key_bindings=_bindings(),
         )
 
     @property

@@ -60,6 +60,11 @@ def test_fault_puts_the_cursor_at_its_place() -> None:
     assert caught.value.message == "hum is no noise"
 
 
+def test_damaged_report_of_the_mouse_is_passed_over() -> None:
+    """Found by inputs by chance: the library's own handler ended in an error."""
+    assert ask("bo\x1b[<1Mom\r", Prompt("Which?")) == "boom"
+
+
 def test_ctrl_c_is_raised() -> None:
     with pytest.raises(KeyboardInterrupt):
         ask(CTRL_C, Prompt("Which?"))

@@ -1,0 +1,1 @@
+"""Inputs by chance for whatever reads what people write: no traceback, no hang, no growth."""

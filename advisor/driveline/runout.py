@@ -17,12 +17,13 @@ def runout_from_offset(offset_m: float) -> float:
 
 
 def shaft_share_of_runout(
-    before_m: float, after_m: float, high_spot_turn_rad: float = 0.0
+    before_m: float, after_m: float, high_spot_turn_rad: float
 ) -> float:
     """The shaft's part in m of the runout, from readings before and after turning it by 180 deg.
 
     The shaft is re-bolted half a turn round on its flange. `high_spot_turn_rad` says how far the
-    high spot has moved on the shaft: 0 means the same place. Readings 0 or more, turn within
+    high spot has moved on the shaft: 0 means the same place. Without it the shaft's share may be
+    anything between half the difference and half the sum of the readings. Readings 0 or more, turn within
     360 deg, else ValueError.
     Source: half the vector sum; handbook section 7, RUN-02 and RUN-03 (R for the procedure, D).
     """
@@ -31,7 +32,7 @@ def shaft_share_of_runout(
 
 
 def flange_share_of_runout(
-    before_m: float, after_m: float, high_spot_turn_rad: float = 0.0
+    before_m: float, after_m: float, high_spot_turn_rad: float
 ) -> float:
     """The flange's part in m of the runout; as `shaft_share_of_runout`.
 

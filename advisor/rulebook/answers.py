@@ -30,12 +30,18 @@ class AnswerError(ValueError):
         self.position = position
 
 
-def read_answer(
-    text: str, kind: Kind, options: Mapping[str, str], unit: units.Unit | None, u: float
+def read_answer(  # noqa: PLR0913 - all that tells how a text is read
+    text: str,
+    kind: Kind,
+    options: Mapping[str, str],
+    unit: units.Unit | None,
+    u: float,
+    alone: str | None = None,
 ) -> Value:
     """The value that the text means. Raises AnswerError.
 
-    `options` are the labels by id, `u` is the standard uncertainty of the reading in SI.
+    `options` are the labels by id, `u` is the standard uncertainty of the reading in SI, `alone`
+    the option of several choices that says "none of the others".
     """
     start = len(text) - len(text.lstrip())
     bare = text.strip()
@@ -53,7 +59,7 @@ def read_answer(
     if kind is Kind.CHOICE:
         return _option(bare, options, start)
     if kind is Kind.CHOICES:
-        return _options(text, options)
+        return _options(text, options, alone)
     return _text(text)
 
 
@@ -71,21 +77,31 @@ def _yes_no(bare: str, position: int) -> bool:
     return answer
 
 
-def _options(text: str, options: Mapping[str, str]) -> frozenset[str]:
-    """Several options with commas between them; the word "none" is no option at all."""
+def _options(text: str, options: Mapping[str, str], alone: str | None) -> frozenset[str]:
+    """Several options with commas between them.
+
+    The word "none" is the option `alone`, else no option at all.
+    """
     whole = _matches(text.strip(), options)
     if len(whole) == 1:
         return frozenset(whole)
     if text.strip().lower() == _NONE and not whole:
-        return frozenset()
+        return frozenset((alone,) if alone else ())
     chosen: list[str] = []
+    alone_at = 0
     for part in re.finditer(r"[^,]+", text):
         bare = part[0].strip()
         if bare:
             position = part.start() + len(part[0]) - len(part[0].lstrip())
             chosen.append(_option(bare, options, position))
+            if chosen[-1] == alone:
+                alone_at = position
     if not chosen:
         raise AnswerError(f'nothing was chosen; write "{_NONE}" if none of them applies')
+    others = dict.fromkeys(options[one] for one in chosen if one != alone)
+    if alone in chosen and others:
+        reason = f'"{options[alone]}" leaves no room for {quoted(others)}; write one or the other'
+        raise AnswerError(reason, alone_at)
     return frozenset(chosen)
 
 

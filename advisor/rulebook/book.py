@@ -74,7 +74,13 @@ class Rulebook:
         fact = self.facts[question_id]
         measure = self.measures.get(question_id)
         labels = self.labels(question_id)
-        return read_answer(text, fact.kind, labels, fact.unit, measure.u if measure else 0.0)
+        u = measure.u if measure else 0.0
+        return read_answer(text, fact.kind, labels, fact.unit, u, self.alone_of(question_id))
+
+    def alone_of(self, question_id: str) -> str | None:
+        """The option of a question of several choices that says "none of the others"."""
+        question = self.questions[question_id]
+        return question.alone if isinstance(question, ChoicesQuestion) else None
 
     def place_of(self, section: str, name: str, *steps: str | int) -> Related:
         """Where a record, or the part of it that the steps lead to, stands in the files.

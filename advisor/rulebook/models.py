@@ -109,6 +109,10 @@ class ChoicesQuestion(QuestionModel):
 
     kind: Literal["choices"] = Field(description="an answer is any number of the options")
     options: dict[str, Text] = Field(min_length=2, description="option id: label")
+    alone: Text | None = Field(
+        default=None,
+        description='id of the option that says "none of the others"; it is chosen alone',
+    )
 
 
 class NumberQuestion(QuestionModel):

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 
 from .document import Loc
 from .draft import SECTIONS, AnyItem, Draft, Item
-from .models import NumberQuestion, QuestionModel, TextQuestion
+from .models import ChoicesQuestion, NumberQuestion, QuestionModel, TextQuestion
+from .names import did_you_mean
 
 
 def check_references(draft: Draft) -> None:
@@ -64,6 +65,10 @@ def _check_question(draft: Draft, item: Item[QuestionModel], tests: list[AnyItem
     _each(draft, item, ("cautions",), "cautions", model.cautions)
     if isinstance(model, NumberQuestion) and model.gauge is not None:
         draft.refer(item, ("gauge",), "gauges", model.gauge)
+    if isinstance(model, ChoicesQuestion) and model.alone not in (None, *model.options):
+        message = f'{item.called} has no option "{model.alone}"'
+        hint = did_you_mean(model.alone, model.options)
+        draft.complain(item, ("alone",), "unknown-option", message, hint)
     if model.place is None:
         _check_listed_question(draft, item, tests)
         return

@@ -153,7 +153,8 @@ EXAMPLES: Final[Mapping[str, Mapping[str, Any]]] = {
     "ChoicesQuestion": {
         **_QUESTION,
         "kind": "choices",
-        "options": {"shake": "Shake that is felt", "boom": "Boom that is heard"},
+        "options": {"shake": "Shake that is felt", "boom": "Boom that is heard", "none": "Neither"},
+        "alone": "none",
     },
     "NumberQuestion": {
         **_QUESTION,

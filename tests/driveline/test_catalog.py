@@ -111,7 +111,7 @@ def test_names_that_rulebooks_rely_on_are_there() -> None:
         "equivalent-turns": "joint_angle",
         "equal-ring-thickness": "span width target?",
         "firing-frequency": "engine_frequency cylinders",
-        "flange-share-of-runout": "before after high_spot_turn?",
+        "flange-share-of-runout": "before after high_spot_turn",
         "force-from-unbalance": "unbalance shaft_frequency",
         "joint-angle": "slope_1 slope_2 heading_1? heading_2?",
         "matching-order": "measured wheel_frequency shaft_frequency? engine_frequency? cylinders? "
@@ -125,7 +125,7 @@ def test_names_that_rulebooks_rely_on_are_there() -> None:
         "ring-stack-runout": "ring_1 ring_2 end_play",
         "runout-from-offset": "offset",
         "shaft-frequency": "wheel_frequency axle_ratio",
-        "shaft-share-of-runout": "before after high_spot_turn?",
+        "shaft-share-of-runout": "before after high_spot_turn",
         "share-of-critical": "shaft_frequency critical_frequency",
         "torsional-acceleration": "residual_angle shaft_frequency",
         "trunnion-looseness": "unworn_diameter worn_diameter new_clearance?",

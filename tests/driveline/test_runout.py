@@ -40,6 +40,6 @@ def test_high_spot_that_moves_to_the_other_side_belongs_to_the_flange() -> None:
 def test_negative_reading_is_refused() -> None:
     """A total indicator reading is a span."""
     with pytest.raises(ValueError, match=r"the runout after is -0.2 mm"):
-        runout.shaft_share_of_runout(8e-4, -2e-4)
+        runout.shaft_share_of_runout(8e-4, -2e-4, 0.0)
     with pytest.raises(ValueError, match=r"the offset is nan mm"):
         runout.runout_from_offset(math.nan)

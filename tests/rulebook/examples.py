@@ -236,6 +236,12 @@ REFERENCE_EXAMPLES = [
         when("{last-work: joint-replaced}"),
     ),
     Example(
+        "unknown-option",
+        (7, 12),
+        question("kind: choices\noptions: {oil: Oil, good: Good}\nalone: god" + PLACED),
+        question("kind: choices\noptions: {oil: Oil, good: Good}\nalone: good" + PLACED),
+    ),
+    Example(
         "unknown-unit", (6, 11), question("kind: number\nunit: mmm" + PLACED), question(NUMBER)
     ),
 ]

@@ -13,9 +13,22 @@ from advisor.rulebook import AnswerError, Rulebook, load
 from tests.helpers_rulebook import small_rulebook
 
 
+SIGNS = """\
+questions:
+  signs:
+    ask: Which signs are there?
+    kind: choices
+    options: {oil: Oil, dust: Dust, sound: All sound}
+    alone: sound
+    why: Oil and dust tell which seal is open.
+    place: bench
+    minutes: 1
+"""
+
+
 @pytest.fixture(scope="module")
 def rulebook(tmp_path_factory: pytest.TempPathFactory) -> Rulebook:
-    return load(small_rulebook(tmp_path_factory.mktemp("answers")))
+    return load(small_rulebook(tmp_path_factory.mktemp("answers"), signs=SIGNS))
 
 
 @pytest.mark.parametrize(
@@ -31,6 +44,9 @@ def rulebook(tmp_path_factory: pytest.TempPathFactory) -> Rulebook:
         ("felt-in", "seat", frozenset({"seat"})),
         ("felt-in", "seat, In the floor,", frozenset({"seat", "floor"})),
         ("felt-in", "none", frozenset()),
+        ("signs", "none", frozenset({"sound"})),
+        ("signs", "all sound", frozenset({"sound"})),
+        ("signs", "oil, dust", frozenset({"oil", "dust"})),
         ("note", "  a\x07b\u202e \x1b[31m c\nd ", "ab [31m c d"),
         ("note", "naïve 😀", "naïve 😀"),
     ],
@@ -43,6 +59,16 @@ def test_text_is_read(rulebook: Rulebook, question: str, text: str, value: Value
 @pytest.mark.parametrize("question", ["vibrates", "last-work", "felt-in", "ring-1", "note"])
 def test_dont_know_is_unknown_for_every_kind(rulebook: Rulebook, question: str, text: str) -> None:
     assert rulebook.parse_answer(question, text) is UNKNOWN
+
+
+def test_the_option_that_stands_alone_is_refused_beside_others_by_their_labels(
+    rulebook: Rulebook,
+) -> None:
+    with pytest.raises(AnswerError) as caught:
+        rulebook.parse_answer("signs", "dust, sound, oil")
+    assert caught.value.reason == (
+        '"All sound" leaves no room for "Dust", "Oil"; write one or the other'
+    )
 
 
 def test_number_gets_the_uncertainty_of_its_gauge(rulebook: Rulebook) -> None:
@@ -63,6 +89,8 @@ def test_number_gets_the_uncertainty_of_its_gauge(rulebook: Rulebook) -> None:
         ("felt-in", "seat, roof", 6),
         ("felt-in", "in the", 0),
         ("felt-in", ",", 0),
+        ("signs", "oil, all sound", 5),
+        ("signs", "sound, oil, dust", 0),
         ("ring-1", "1.46", 4),
         ("ring-1", "1.46 deg", 5),
         ("note", "x" * 2001, 2000),

@@ -22,7 +22,7 @@ _DERATING: Final = optional("derating", "ratio", "share of the critical speed; 0
 _RE_INDEX: Final = (
     needed("before", "length", "runout before the shaft is turned by 180 deg on its flange"),
     needed("after", "length", "runout after it"),
-    needed("high_spot_turn", "angle", "how far the high spot moved on the shaft; 0 deg: not at all"),
+    needed("high_spot_turn", "angle", "how far the high spot moved on the shaft, 0 deg if not"),
 )
 _METALS: Final = tuple(corrosion.ANODIC_INDEX_V)
 _VIBRATION_BEFORE: Final = (

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from .belief import Belief, Priors
 from .chain import Chain, Conflict, Weights
+from .choices import Choice, choices
 from .effects import Effects
 from .evidence import Evidence
 from .explain import Basis, Explainer, FactBasis, SecondLook, Trail
@@ -260,6 +261,33 @@ class Diagnosis:
         `put_off` are tests not wanted now, `closed` questions that can't be answered, such as
         those whose gauge is missing. A vehicle that may be unsafe to drive is not driven.
         """
+        return self.engine.planner.plan(self._situation(at, places, put_off, closed))
+
+    def choices(
+        self,
+        plan: Plan,
+        *,
+        at: str,
+        places: Collection[str] | None = None,
+        put_off: Collection[str] = (),
+        closed: Collection[str] = (),
+    ) -> tuple[Choice, ...]:
+        """The ways to go on, side by side: the advised one, then by expected minutes.
+
+        `plan` is that of `plan()` for the same place, places, `put_off` and `closed`.
+        """
+        ranked = self.ranking().causes
+        situation = self._situation(at, places, put_off, closed)
+        leading = ranked[0].cause if ranked else None
+        return choices(self.engine.planner, situation, plan, leading)
+
+    def _situation(
+        self,
+        at: str,
+        places: Collection[str] | None,
+        put_off: Collection[str],
+        closed: Collection[str],
+    ) -> Situation:
         rules = self.engine.rules
         unsafe = bool(self.stops())
         allowed = {
@@ -284,7 +312,7 @@ class Diagnosis:
             lacks = way - answers.keys()
             return lacks if lacks <= open_questions else None
 
-        situation = Situation(
+        return Situation(
             belief=self.belief().left(self._mended_places()),
             evidence=self._evidence,
             weights=lambda finding: self._chain.weights(finding) or (),
@@ -298,7 +326,6 @@ class Diagnosis:
             places=allowed,
             put_off=put_off,
         )
-        return self.engine.planner.plan(situation)
 
     def findings_on(self, question: str) -> tuple[str, ...]:
         """The findings that an answer to this question can help to settle."""

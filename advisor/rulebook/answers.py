@@ -36,6 +36,7 @@ def read_answer(  # noqa: PLR0913 - all that tells how a text is read
     options: Mapping[str, str],
     unit: units.Unit | None,
     u: float,
+    *,
     alone: str | None = None,
 ) -> Value:
     """The value that the text means. Raises AnswerError.

@@ -75,7 +75,8 @@ class Rulebook:
         measure = self.measures.get(question_id)
         labels = self.labels(question_id)
         u = measure.u if measure else 0.0
-        return read_answer(text, fact.kind, labels, fact.unit, u, self.alone_of(question_id))
+        alone = self.alone_of(question_id)
+        return read_answer(text, fact.kind, labels, fact.unit, u, alone=alone)
 
     def alone_of(self, question_id: str) -> str | None:
         """The option of a question of several choices that says "none of the others"."""

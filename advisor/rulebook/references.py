@@ -65,9 +65,10 @@ def _check_question(draft: Draft, item: Item[QuestionModel], tests: list[AnyItem
     _each(draft, item, ("cautions",), "cautions", model.cautions)
     if isinstance(model, NumberQuestion) and model.gauge is not None:
         draft.refer(item, ("gauge",), "gauges", model.gauge)
-    if isinstance(model, ChoicesQuestion) and model.alone not in (None, *model.options):
-        message = f'{item.called} has no option "{model.alone}"'
-        hint = did_you_mean(model.alone, model.options)
+    alone = model.alone if isinstance(model, ChoicesQuestion) else None
+    if isinstance(model, ChoicesQuestion) and alone is not None and alone not in model.options:
+        message = f'{item.called} has no option "{alone}"'
+        hint = did_you_mean(alone, model.options)
         draft.complain(item, ("alone",), "unknown-option", message, hint)
     if model.place is None:
         _check_listed_question(draft, item, tests)

@@ -12,7 +12,6 @@ from advisor.engine.values import UNKNOWN, Number, Value
 from advisor.rulebook import AnswerError, Rulebook, load
 from tests.helpers_rulebook import small_rulebook
 
-
 SIGNS = """\
 questions:
   signs:

@@ -189,6 +189,30 @@ def test_cautions_of_a_test_come_before_it_and_are_in_the_json(name: str) -> Non
             assert section.index(f"CAUTION: {caution}") < section.index(f"{test.name}")
 
 
+@pytest.mark.parametrize("name", ALL)
+def test_cautions_of_a_choice_come_before_it_and_are_in_the_json(name: str) -> None:
+    found = demo(name)
+    choices = found.text[found.text.index("THE CHOICES SIDE BY SIDE") :]
+    before, table = choices.split("first step takes\n", maxsplit=1)
+    told = found.section("WHAT TO DO NEXT") + before
+    cure = found.assessment.cure
+    for choice, as_json in zip(found.assessment.choices, found.data["choices"], strict=True):
+        assert as_json["cautions"] == list(choice.cautions)
+        assert choice.step in table
+        if choice.cause and not choice.tests and cure and choice.cause == cure.cause:
+            continue  # its cautions come with the steps of the cure
+        assert all(f"CAUTION: {caution}" in told for caution in choice.cautions)
+
+
+@pytest.mark.parametrize("name", [name for name in ALL if demo(name).assessment.cure])
+def test_cautions_of_a_proof_come_before_its_first_step(name: str) -> None:
+    cure = demo(name).assessment.cure
+    assert cure is not None
+    section = demo(name).section("THE CURE")
+    proof = section.index(f"1. {cure.proof[0]}", section.index("proof of cure"))
+    assert all(section.index(f"CAUTION: {caution}") < proof for caution in cure.proof_cautions)
+
+
 @pytest.mark.parametrize("name", [name for name in ALL if demo(name).assessment.cure])
 def test_cautions_of_a_cure_come_before_its_first_step_and_are_in_the_json(name: str) -> None:
     found = demo(name)

@@ -11,6 +11,7 @@ from advisor.engine.diagnosis import Diagnosis
 from advisor.engine.explain import Trail, TrailLine
 from advisor.engine.plan import Plan, TestOption, pays
 from advisor.engine.values import UNKNOWN
+from advisor.report.choiceviews import ChoiceView, choice_views
 from advisor.report.cure import Cure, Shown, cure_of
 from advisor.report.display import Display
 from advisor.report.doubts import Doubts, doubts_about
@@ -117,7 +118,8 @@ class RepairView:
 class Assessment:
     """A case as it stands. Probabilities are 0 to 1, times are minutes.
 
-    `next_test` is None when no test pays: then repair, in the order of `repairs`.
+    `next_test` is None when no test pays: then repair, in the order of `repairs`. `choices` are
+    the ways to go on, side by side, the advised one first.
     """
 
     format: int
@@ -139,6 +141,7 @@ class Assessment:
     repairs: tuple[RepairView, ...]
     expected_minutes: float
     expected_minutes_without_tests: float
+    choices: tuple[ChoiceView, ...]
     cure: Cure | None
     facts: tuple[Shown, ...]
 
@@ -165,6 +168,7 @@ def assess(  # noqa: PLR0913 - one call for the whole assessment
     display = Display(rulebook, case.latest())
     at = case.place or next(iter(rulebook.places))
     plan = diagnosis.plan(at=at, places=places, put_off=case.put_off, closed=closed)
+    choices = diagnosis.choices(plan, at=at, places=places, put_off=case.put_off, closed=closed)
     options = [_test_view(rulebook, option) for option in plan.options[:SHOWN_OPTIONS]]
     return Assessment(
         format=FORMAT,
@@ -196,6 +200,7 @@ def assess(  # noqa: PLR0913 - one call for the whole assessment
         repairs=_repairs(rulebook, plan),
         expected_minutes=plan.expected_minutes,
         expected_minutes_without_tests=plan.repair.expected_minutes,
+        choices=choice_views(rulebook, choices),
         cure=None
         if ranking.none_leads
         else cure_of(rulebook, diagnosis, display, ranking.causes[0].cause, stock),

@@ -59,7 +59,7 @@ def cure_of(
         else rings_view(rulebook, diagnosis, display, remedy.rings, stock)
     )
     cautions = (
-        *_texts(rulebook, remedy.cautions),
+        *remedy_cautions(rulebook, cause),
         *rulebook.cautions_before(_tests_waited_for(rulebook, rings)),
     )
     return Cure(
@@ -76,6 +76,11 @@ def cure_of(
         model.verify.minutes,
         model.record,
     )
+
+
+def remedy_cautions(rulebook: Rulebook, cause: str) -> tuple[str, ...]:
+    """The texts of the cautions before the repair of a cause."""
+    return _texts(rulebook, rulebook.causes[cause].remedy.cautions)
 
 
 def _texts(rulebook: Rulebook, cautions: Iterable[str]) -> tuple[str, ...]:

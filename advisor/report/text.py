@@ -11,6 +11,7 @@ from advisor.report.assessment import (
     EvidenceLine,
     TestView,
 )
+from advisor.report.choiceviews import FOOT, HEAD, choice_line
 from advisor.report.cure import Cure
 from advisor.report.doubts import Doubts
 from advisor.report.ringstext import rings_lines
@@ -36,6 +37,7 @@ def assessment_text(assessment: Assessment) -> str:
         _ranking(assessment),
         _doubts(assessment.doubts),
         _next_step(assessment),
+        _choices(assessment),
         _cure(assessment.cure),
         _facts(assessment),
     )
@@ -131,10 +133,6 @@ def _next_step(assessment: Assessment) -> Iterator[str]:
     yield "WHAT TO DO NEXT"
     if assessment.next_test is not None:
         yield from _test(assessment.next_test)
-        yield (
-            f"   expected from here to the cure: {minutes(assessment.expected_minutes)}; "
-            f"repairing at once: {minutes(assessment.expected_minutes_without_tests)}"
-        )
     elif assessment.repairs:
         yield "   no test is worth its minutes any more; repair in this order:"
         yield from _repairs(assessment)
@@ -146,7 +144,7 @@ def _next_step(assessment: Assessment) -> Iterator[str]:
             f"   with the missing {' and '.join(missed.gauges)}: {missed.name} would save "
             f"{minutes(missed.saves_minutes)} on average"
         )
-    for option in assessment.other_tests if assessment.next_test is not None else ():
+    for option in _tests_told(assessment)[1:]:
         yield from _cautions(text for text in option.cautions if text not in told)
         told.update(option.cautions)
         verb = "saves" if option.saves_minutes >= 0.0 else "costs"
@@ -154,6 +152,33 @@ def _next_step(assessment: Assessment) -> Iterator[str]:
             f"   or: {option.name} ({option.place}, {minutes(option.minutes)}; "
             f"{verb} {minutes(abs(option.saves_minutes))} on average)"
         )
+
+
+def _choices(assessment: Assessment) -> Iterator[str]:
+    """The ways to go on. Cautions stand before them all, so that the numbers can be compared."""
+    yield "THE CHOICES SIDE BY SIDE"
+    cure = assessment.cure
+    told = {caution for test in _tests_told(assessment) for caution in test.cautions}
+    yield from _cautions(
+        caution
+        for caution in dict.fromkeys(
+            caution
+            for choice in assessment.choices
+            if cure is None or choice.tests or choice.cause != cure.cause  # they follow with it
+            for caution in choice.cautions
+        )
+        if caution not in told
+    )
+    yield f"   {HEAD}"
+    yield from (f" - {choice_line(choice)}" for choice in assessment.choices)
+    yield f"   {FOOT}"
+
+
+def _tests_told(assessment: Assessment) -> tuple[TestView, ...]:
+    """The tests that "what to do next" names, with their cautions."""
+    if assessment.next_test is None:
+        return ()
+    return (assessment.next_test, *assessment.other_tests)
 
 
 def _test(test: TestView) -> Iterator[str]:
@@ -198,6 +223,7 @@ def _cure(cure: Cure | None) -> Iterator[str]:
     if cure.rings is not None:
         yield from rings_lines(cure.rings)
     yield f"   takes {minutes(cure.minutes)}; proof of cure, {minutes(cure.proof_minutes)}:"
+    yield from _cautions(text for text in cure.proof_cautions if text not in cure.cautions)
     yield from (f"   {place}. {step}" for place, step in enumerate(cure.proof, 1))
     yield from (f"   write down: {item}" for item in cure.record)
     yield "   limits and torques: the vehicle maker's service information comes first"

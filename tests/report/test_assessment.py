@@ -19,7 +19,9 @@ CASES = sorted((Path(__file__).parents[2] / "cases").glob("*.yaml"))
 FIELDS_OF_FORMAT_1 = [
     "format", "case", "vehicle", "complaint", "rulebook", "rulebook_version", "minutes_spent",
     "stop_driving", "causes", "none_of_the_listed", "two_at_once", "pairs", "doubts", "next_test",
-    "other_tests", "repairs", "expected_minutes", "expected_minutes_without_tests", "cure", "facts",
+    "other_tests", "repairs", "expected_minutes",
+    "expected_minutes_without_tests", "choices", "cure",
+    "facts",
 ]  # fmt: skip
 ANSWERS = {
     "nothing": {},

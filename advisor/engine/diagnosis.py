@@ -17,7 +17,7 @@ from .network import Network
 from .plan import Plan, Planner
 from .rules import Rules
 from .situation import Situation
-from .turning import Turn, Turning
+from .turning import Turn, Turning, Upset
 from .values import UNKNOWN, Value
 from .ways import Way
 
@@ -242,9 +242,9 @@ class Diagnosis:
         """Single findings that would put another cause first, likeliest first."""
         return self._turning.turns(self.belief(), self._unknown_findings(), self._mended)
 
-    def way_to(self, cause: str) -> tuple[Turn, ...] | None:
-        """Few findings that, with other outcomes, would put a cause first; () if it leads."""
-        return self._turning.way_to(cause, self.belief(), self._unknown_findings(), self._mended)
+    def upset_by(self, cause: str) -> Upset:
+        """The fewest findings that, with other outcomes, would put a cause first."""
+        return self._turning.upset_by(cause, self.belief(), self._unknown_findings(), self._mended)
 
     # -- plan --
 

@@ -68,6 +68,18 @@ class Evidence:
         """What now counts for the observation that this finding restates, if anything does."""
         return self._counted.get(self._group_of[finding])
 
+    def counted_if(self, finding: str, weights: Weights) -> Effect:
+        """What would count for the observation of a finding if its outcomes had these weights."""
+        members = dict(self._known.get(self._group_of[finding], {}))
+        members[finding] = self._effects.weighted(finding, weights)
+        best = self._most_telling(members)
+        assert best is not None
+        return members[best]
+
+    def observation_of(self, finding: str) -> str:
+        """What the finding restates; one of its own for a finding that restates nothing."""
+        return self._group_of[finding]
+
     def same_observation(self, findings: Iterable[str]) -> dict[str, list[str]]:
         """The findings by observation, in the order given."""
         groups: dict[str, list[str]] = {}

@@ -1,4 +1,7 @@
-"""What would change the order: findings whose other outcomes would put another cause first."""
+"""What would change the order: findings whose other outcomes would put another cause first.
+
+A finding's other outcome is tried as if the answers behind it could be had alone.
+"""
 
 from __future__ import annotations
 
@@ -9,14 +12,16 @@ from operator import itemgetter
 
 from .belief import Belief
 from .chain import Chain
-from .effects import Effects
+from .effects import Effect, Effects
 from .evidence import Evidence
 from .hypotheses import flat, times, weighted, without
 from .rules import Rules
+from .smallest import Change, Search
 
 MOST_TURNS = 20  # more would not be read
 MOST_CHANGES = 4  # findings that would have to be otherwise; more are no near miss
 CLEAR_LEAD = 1.5  # times as probable as the one that led, or it is only a tie
+MOST_COMPARED = 200  # smallest sets of which the likeliest is taken
 SCREENED_AT = 0.8  # of a clear lead, by the quick estimate; nearer ones are worked out exactly
 
 
@@ -33,6 +38,23 @@ class Turn:
     leading: str | None
     probability: float
     is_known: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Upset:
+    """Few findings that, with these outcomes, would put a cause first; none when it leads.
+
+    All sets of up to `ruled_out` findings were ruled out. `turns` is None when no set was found;
+    each turn's chance is the one after those before it.
+    """
+
+    turns: tuple[Turn, ...] | None
+    ruled_out: int
+
+    @property
+    def is_smallest(self) -> bool:
+        """Whether no smaller set would do."""
+        return self.turns is not None and len(self.turns) <= self.ruled_out + 1
 
 
 class Turning:
@@ -73,26 +95,69 @@ class Turning:
                 break
         return tuple(sorted(found, key=lambda turn: (-turn.probability, turn.finding)))
 
-    def way_to(
+    def upset_by(
         self, cause: str, posterior: Belief, unknown: Sequence[str], mended: Collection[str]
-    ) -> tuple[Turn, ...] | None:
-        """Few findings that, with these outcomes, would put a cause first; None if there are none.
+    ) -> Upset:
+        """The smallest set of findings that would put a cause first, and of those the likeliest.
 
-        Each next one is the finding that lifts the cause most against its strongest rival. The
-        set is not proved the smallest.
+        Where the search for it has to be given up, some small set, found step by step.
         """
-        if cause in mended:
-            return None
-        place = 1 + self._effects.index_of[cause]
+        place = self._effects.index_of[cause]
+        if cause not in mended and self._lead(posterior, 1 + place, mended) > 0.0:
+            return Upset((), 0)
+        out = [self._effects.index_of[one] for one in mended]
+        found = Search(posterior, self._all_changes(), out).smallest(place)
+        if found.sets:
+            sets = found.sets[:MOST_COMPARED]
+            likeliest = max(sets, key=lambda changes: _chance(posterior, changes))
+            return Upset(self._turns_of(likeliest, posterior, mended), found.ruled_out)
+        if posterior.marginals()[place] <= 0.0 or cause in mended:
+            return Upset(None, found.ruled_out)
+        turns = self._step_by_step(1 + place, posterior, unknown, mended)
+        return Upset(turns, found.ruled_out)
+
+    def _all_changes(self) -> list[Change]:
+        """Each other outcome of each finding that would change what counts."""
+        changes = []
+        for name, finding in self._effects.findings.items():
+            weights = self._chain.weights(name)
+            beside = self._evidence.counted_beside(name)
+            now = None if beside is None else beside[1]
+            for k in range(len(finding.outcomes)):
+                if weights is None or weights[k] < 1.0:
+                    then = self._if_it_were(name, k)
+                    if then != now:
+                        group = self._evidence.observation_of(name)
+                        changes.append(Change(name, k, group, then, now))
+        return changes
+
+    def _if_it_were(self, finding: str, outcome: int) -> Effect:
+        """What would count for a finding's observation if it had this outcome."""
+        count = len(self._effects.findings[finding].outcomes)
+        weights = tuple(float(k == outcome) for k in range(count))
+        return self._evidence.counted_if(finding, weights)
+
+    def _turns_of(
+        self, changes: Sequence[Change], belief: Belief, mended: Collection[str]
+    ) -> tuple[Turn, ...]:
+        turns = []
+        for change in changes:
+            turn, belief = self._change(belief, change.finding, change.outcome, mended)
+            turns.append(turn)
+        return tuple(turns)
+
+    def _step_by_step(
+        self, place: int, belief: Belief, unknown: Sequence[str], mended: Collection[str]
+    ) -> tuple[Turn, ...] | None:
+        """Each next finding is the one that lifts the cause most against its strongest rival."""
         chosen: list[Turn] = []
-        belief = posterior
         while (lead := self._lead(belief, place, mended)) <= 0.0 and len(chosen) < MOST_CHANGES:
-            used = {turn.finding for turn in chosen}
+            used = {self._evidence.observation_of(turn.finding) for turn in chosen}
             best, name, k = max(
                 (
                     (_lead_of(place, rough), name, k)
                     for _, name, k, rough in self._rough_changes(belief, unknown, mended)
-                    if name not in used
+                    if self._evidence.observation_of(name) not in used
                 ),
                 default=(-math.inf, "", 0),
             )
@@ -142,19 +207,34 @@ class Turning:
         self, belief: Belief, name: str, k: int, mended: Collection[str]
     ) -> tuple[Turn, Belief]:
         """One changed outcome, exactly: what it would mean, and the belief it would lead to."""
-        counted = dict(self._evidence.counted())
-        base = belief
-        if name in counted:
-            base = belief.after(counted[name].undone())
-            base = base.scaled(1.0 / base.total)
-        effect = self._effects.outcomes(name)[k]
+        beside = self._evidence.counted_beside(name)
+        base = belief if beside is None else _without(belief, [beside[1]])
+        effect = self._if_it_were(name, k)
         after = base.after(effect)
         race = self._race(after.none, after.marginals(), mended)
         best = max(range(len(race)), key=race.__getitem__)
         outcome = self._effects.findings[name].outcomes[k]
         leading = None if best == 0 else self._causes[best - 1]
         chance = effect.usual * after.total
-        return Turn(name, outcome, leading, chance, name in counted), after
+        is_known = self._chain.weights(name) is not None
+        return Turn(name, outcome, leading, chance, is_known), after
+
+
+def _without(belief: Belief, effects: Iterable[Effect]) -> Belief:
+    """The belief without what these effects have done to it."""
+    for effect in effects:
+        belief = belief.after(effect.undone())
+    return belief.scaled(1.0 / belief.total)
+
+
+def _chance(belief: Belief, changes: Sequence[Change]) -> float:
+    """The chance of these outcomes together, on all the other evidence."""
+    belief = _without(belief, (change.now for change in changes if change.now is not None))
+    chance = 1.0
+    for change in changes:
+        belief = belief.after(change.then)
+        chance *= change.then.usual
+    return chance * belief.total
 
 
 def _lead_of(place: int, race: Sequence[float]) -> float:

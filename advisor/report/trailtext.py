@@ -63,22 +63,24 @@ class _Writer:
             f"{INDENT}{decibans(trail.posterior_decibans)} in all: odds {odds:.2g} to 1, "
             f"probability {percent(odds / (1.0 + odds))}"
         )
-        yield from self._way_to(cause)
+        yield from self._upset(cause)
 
-    def _way_to(self, cause: str) -> Iterator[str]:
+    def _upset(self, cause: str) -> Iterator[str]:
         """What would have to be otherwise for the cause to lead."""
-        way = self._diagnosis.way_to(cause)
-        if way == ():
-            return
-        if way is None:
-            yield f"{INDENT}no few answers would put it first"
-            return
-        yield f"{INDENT}it would lead if this were so:"
-        for turn in way:
-            says = self._rulebook.findings[turn.finding].says
-            state = "now otherwise" if turn.is_known else "not known yet"
-            outcome = outcome_name(self._rulebook, turn.finding, turn.outcome)
-            yield f"{INDENT * 2}{says}: {outcome} ({state}) [{turn.finding}]"
+        upset = self._diagnosis.upset_by(cause)
+        if upset.turns is None:
+            yield f"{INDENT}no {upset.ruled_out} findings, were they otherwise, would put it first"
+        elif upset.turns:
+            how_few = "the fewest there are" if upset.is_smallest else "no smaller set was found"
+            yield f"{INDENT}it would lead if this were so ({how_few}):"
+            for turn in upset.turns:
+                says = self._rulebook.findings[turn.finding].says
+                state = "now otherwise" if turn.is_known else "not known yet"
+                outcome = outcome_name(self._rulebook, turn.finding, turn.outcome)
+                yield (
+                    f"{INDENT * 2}{says}: {outcome} "
+                    f"({state}; {percent(turn.probability)} likely) [{turn.finding}]"
+                )
 
     def _basis(self, basis: Basis, depth: int) -> Iterator[str]:
         yield f"{INDENT * depth}{self._condition(basis.condition)} {_truth(basis)}"

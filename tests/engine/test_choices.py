@@ -14,7 +14,7 @@ from tests import helpers, oracles
 from tests.optimum import Model
 from tests.random_books import SmallBook, small_book
 
-SEEDS = range(30)
+SEEDS = range(20)
 
 
 def with_confirming_tests(seed: int) -> SmallBook:

@@ -197,7 +197,7 @@ def test_a_turn_of_an_observation_that_already_counts_is_not_promised() -> None:
     assert {turn.finding for turn in turns} == {"strong"}
 
 
-def test_way_to_a_cause_puts_it_first_when_the_answers_are_changed() -> None:
+def test_an_upset_puts_the_cause_first_when_the_answers_are_changed() -> None:
     """Checked by really changing them: then the cause leads, and nothing is left to change."""
     items = [
         helpers.finding("f", {"a": 0.95, "b": 0.05}),
@@ -205,18 +205,19 @@ def test_way_to_a_cause_puts_it_first_when_the_answers_are_changed() -> None:
         helpers.finding("h", {"b": 0.9, "a": 0.2}),
     ]
     case = helpers.diagnosis(helpers.rules(findings=items), {"q-f": True, "q-g": True})
-    way = case.way_to("b")
-    assert way
-    for turn in way:
+    upset = case.upset_by("b")
+    assert upset.turns
+    assert upset.is_smallest
+    for turn in upset.turns:
         assert turn.is_known == (turn.finding != "h")
         case.answer(f"q-{turn.finding}", turn.outcome == "true")
     assert case.ranking().causes[0].cause == "b"
-    assert case.way_to("b") == ()
+    assert case.upset_by("b").turns == ()
 
 
-def test_there_is_no_way_to_a_cause_that_cannot_exist() -> None:
+def test_no_upset_is_found_for_a_cause_that_cannot_exist() -> None:
     rules = helpers.rules(
         questions=[helpers.yes_no("x")],
         causes=[helpers.cause("a", applies_if=Is("x", True)), "b"],
     )
-    assert helpers.diagnosis(rules, {"x": False}).way_to("a") is None
+    assert helpers.diagnosis(rules, {"x": False}).upset_by("a").turns is None

@@ -17,6 +17,7 @@ from .network import Network
 from .plan import Plan, Planner
 from .rules import Rules
 from .situation import Situation
+from .surprise import expected, is_surprising
 from .turning import Turn, Turning, Upset
 from .values import UNKNOWN, Value
 from .ways import Way
@@ -237,6 +238,30 @@ class Diagnosis:
     def second_looks(self) -> tuple[SecondLook, ...]:
         """Findings that the rest of the evidence makes very unlikely."""
         return self._explainer.second_looks(self.belief())
+
+    def surprises(self, question: str) -> tuple[SecondLook, ...]:
+        """What the answer to a question settles against the expectation of all the others.
+
+        The probability of each such finding's outcome is that without the answer; the least
+        likely comes first. A finding that is too close to call, or restates one that the other
+        answers settle, is left out. Without an answer: nothing.
+        """
+        answers = self._chain.answers
+        if question not in answers:
+            return ()
+        weights = {name: self._chain.weights(name) for name, _ in self._evidence.counted()}
+        self.take_back(question)
+        rest, prior = self.belief(), self.prior()
+        looks = []
+        for name, shares in weights.items():
+            if shares is None or 1.0 not in shares or self._evidence.counted_beside(name):
+                continue
+            outcome = shares.index(1.0)
+            given_rest = expected(self.engine.effects, rest, name)
+            if is_surprising(given_rest, expected(self.engine.effects, prior, name), outcome):
+                looks.append(SecondLook(name, given_rest[outcome]))
+        self.answer(question, answers[question])
+        return tuple(sorted(looks, key=lambda look: (look.probability, look.finding)))
 
     def turns(self) -> tuple[Turn, ...]:
         """Single findings that would put another cause first, likeliest first."""

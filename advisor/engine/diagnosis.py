@@ -356,6 +356,15 @@ class Diagnosis:
         """The findings that an answer to this question can help to settle."""
         return self.engine.planner.findings_on(question)
 
+    def tests_to_settle(self, finding: str) -> tuple[str, ...]:
+        """The tests that settle an unknown finding by the fewest questions; () if none can."""
+        planner = self.engine.planner
+        for way in planner.ways[finding]:
+            lacks = [q for q in sorted(way) if self._chain.value(q) is UNKNOWN]
+            if all(question in planner.test_of for question in lacks):
+                return tuple(dict.fromkeys(planner.test_of[question].id for question in lacks))
+        return ()
+
     def _unknown_findings(self) -> tuple[str, ...]:
         return tuple(
             finding.id

@@ -13,7 +13,7 @@ from . import texts
 from .entry import Entry
 from .port import Fault, Port, Prompt, Tone
 from .roles import Role
-from .words import Word, completions, help_text, word_in
+from .words import Word, completions, help_text, why_not_of, word_in
 
 DONT_KNOW = "dont-know"
 
@@ -39,6 +39,7 @@ class Asker:
         self._port = port
         self._role = role
         self._told_stops: set[str] = set()
+        self._pointed_out: set[str] = set()  # questions
 
     def ask(self, question: str) -> Step:
         """Ask until there is an answer on disk, or a word that leads away from the question."""
@@ -60,7 +61,7 @@ class Asker:
             if word is Word.DONT_KNOW:
                 typed = DONT_KNOW
             elif word is not None:
-                self.explain(word, question, bare=bare)
+                self.explain(word, question, typed, bare=bare)
                 continue
             if not typed and self._session.diagnosis.is_answered(question):
                 return Step.KEPT
@@ -107,7 +108,17 @@ class Asker:
             self._port.tell(f"{error}. Mend that and answer again, or stop", Tone.PROBLEM)
             return False
         self.tell_stops()
+        self._point_out(question)
         return True
+
+    def _point_out(self, question: str) -> None:
+        """Say once in a sitting when the others make an answer very unlikely; it is kept."""
+        if question in self._pointed_out:
+            return
+        text = texts.surprise(self._session, question)
+        if text is not None:
+            self._pointed_out.add(question)
+            self._port.tell(text)
 
     def _tell_fault(self, typed: str, fault: Fault) -> None:
         caret = under_caret(typed, fault.position, self._port.columns)
@@ -130,11 +141,13 @@ class Asker:
                 raise Stopped
             self._port.tell('expected "yes" to keep it or "no" to type it again', Tone.PROBLEM)
 
-    def explain(self, word: Word, question: str, *, bare: bool) -> None:
+    def explain(self, word: Word, question: str, typed: str, *, bare: bool) -> None:
         """Answer a word that asks something, or leave on `stop`."""
         match word:
             case Word.WHY:
                 self._port.tell(texts.why(self._session, question))
+            case Word.WHY_NOT:
+                self._port.tell(texts.why_not(self._session, why_not_of(typed)))
             case Word.HOW:
                 self._port.tell(texts.how(self._session, question))
             case Word.RANKING:

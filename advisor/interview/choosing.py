@@ -14,7 +14,7 @@ from . import texts
 from .asking import Stopped
 from .port import Fault, Port, Prompt, Tone
 from .walking import Walker, open_questions
-from .words import Word, completions, help_text, word_in
+from .words import Word, completions, help_text, why_not_of, word_in
 
 MOST_LISTED = 5
 
@@ -145,7 +145,7 @@ class Chooser:
             fault = offer.fault(typed)
             if fault is not None:
                 self._port.tell(fault.reason, Tone.PROBLEM)
-            elif self._obey(word_in(typed, bare=True), offer):
+            elif self._obey(word_in(typed, bare=True), typed, offer):
                 return False, None
 
     def _prompt(self, offer: Offer) -> Prompt:
@@ -161,13 +161,13 @@ class Chooser:
             enter = "Enter: do it, skip: put it off"
         number = ", a number: another test" if others else ""
         return Prompt(
-            "\n".join([*head, f"{enter}{number}, or why, how, back, ranking, stop, help"]),
+            "\n".join([*head, f"{enter}{number}, or why, x 2, how, back, ranking, stop, help"]),
             completions=(*(test.id for test in offer.listed), *completions(bare=True)),
             check=offer.fault,
             status=texts.status(self._session),
         )
 
-    def _obey(self, word: Word | None, offer: Offer) -> bool:
+    def _obey(self, word: Word | None, typed: str, offer: Offer) -> bool:
         """Do what the word says; True when the offer has to be made anew."""
         match word:
             case Word.STOP:
@@ -182,6 +182,8 @@ class Chooser:
                 self._port.tell(texts.ranking(self._session))
             case Word.WHY:
                 self._port.tell(texts.why_test(self._session, offer.test, offer.option))
+            case Word.WHY_NOT:
+                self._port.tell(texts.why_not(self._session, why_not_of(typed)))
             case Word.HOW if offer.test is not None:
                 self._port.tell(texts.how_test(self._session, offer.test))
             case Word.HELP:

@@ -41,7 +41,7 @@ class Conversation:
         self._walker = Walker(session, port, self._asker, role)
         places = role.places(session.rulebook.rules)
         self._role = role
-        self._mender = Mender(session, port, role)
+        self._mender = Mender(session, port, role, self._walker)
         self._chooser = Chooser(session, port, self._walker, places)
 
     def run(self) -> None:

@@ -1,8 +1,9 @@
-"""After the tests: which repair was done, and whether it cured the vehicle."""
+"""After the tests: the choices side by side, which repair was done, and whether it cured."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from advisor.cases import CaseSession, Result
@@ -10,11 +11,15 @@ from advisor.engine.repair import RepairStep
 from advisor.layout import clean_line
 from advisor.report.wording import cause_name, minutes, percent
 
+from . import texts
 from .asking import Stopped
+from .goingon import GoingOn, going_on, how_to
 from .port import Fault, Port, Prompt, Tone
 from .roles import Role
-from .words import Word, word_in
+from .walking import Walker
+from .words import Word, help_text, why_not_of, word_in
 
+WORDS = frozenset({Word.STOP, Word.BACK, Word.RANKING, Word.WHY_NOT, Word.HELP})
 CURED, NOT_CURED = "cured", "not cured"
 _REPLY = re.compile(rf"(\d+)\s*[:,]?\s*({NOT_CURED}|{CURED})")
 
@@ -29,9 +34,13 @@ class Tried:
 
 @dataclass(frozen=True, slots=True)
 class Repairs:
-    """The repairs that stand to choose from, in the order in which to try them."""
+    """The repairs that stand to choose from, in the order in which to try them.
+
+    `letters` name the choices that stand beside them.
+    """
 
     steps: tuple[RepairStep, ...]
+    letters: tuple[str, ...] = ()
 
     def tried(self, typed: str) -> Tried | None:
         """What a reply such as "1 not cured" says, or None when it can't be read."""
@@ -42,35 +51,64 @@ class Repairs:
 
     def fault(self, typed: str) -> Fault | None:
         """Why a typed text is no reply."""
-        if not typed.strip() or self.tried(typed) or word_in(typed, bare=True) is Word.STOP:
+        text = typed.strip().casefold().rstrip(".)")
+        if (
+            not text
+            or self.tried(typed)
+            or text in self.letters
+            or word_in(typed, bare=True) in WORDS
+        ):
             return None
+        letter = (
+            f"a letter from {self.letters[0]} to {self.letters[-1]}, or " if self.letters else ""
+        )
         return Fault(
-            f'read "{typed.strip()}"; expected a number from 1 to {len(self.steps)} with '
+            f'read "{typed.strip()}"; expected {letter}a number from 1 to {len(self.steps)} with '
             f'"{CURED}" or "{NOT_CURED}", such as "1 {CURED}"; or Enter to leave'
         )
 
 
 class Mender:
-    """Asks how the repairs went. One that did not cure is evidence, and the case goes on."""
+    """Lets a person choose how to go on, and asks how the repairs went.
 
-    def __init__(self, session: CaseSession, port: Port, role: Role) -> None:
+    A repair that did not cure is evidence, and so is a test that was chosen: the case goes on.
+    """
+
+    def __init__(self, session: CaseSession, port: Port, role: Role, walker: Walker) -> None:
         self._session = session
         self._port = port
         self._role = role
+        self._walker = walker
 
     def goes_on(self) -> bool:
-        """Whether a repair was done without a cure, so that the advice has to be worked out anew.
+        """Whether something was learnt, so that the advice has to be worked out anew.
 
         A cure closes the case with its outcome.
         """
         session = self._session
-        plan = session.plan()
-        repairs = Repairs(plan.repair.steps)
+        choices = going_on(session)
+        repairs = Repairs(session.plan().repair.steps, choices.letters)
         if not repairs.steps:
             return False
-        tried = self._ask(repairs)
-        if tried is None:
-            return False
+        prompt = self._prompt(repairs, choices)
+        while True:
+            typed = clean_line(self._port.ask(prompt))
+            if not typed:
+                return False
+            tried, chosen = repairs.tried(typed), choices.choice(typed)
+            if tried is not None:
+                return self._note(tried)
+            if chosen is not None and chosen.tests:
+                self._do(chosen.tests)
+                return True
+            if chosen is not None:
+                self._port.tell("\n".join(how_to(session, chosen)), Tone.HEADING)
+            elif self._obey(word_in(typed, bare=True), typed, repairs):
+                return True
+
+    def _note(self, tried: Tried) -> bool:
+        """Keep how a repair went; whether the case goes on."""
+        session = self._session
         name = cause_name(session.rulebook, tried.cause)
         if tried.cured:
             session.close(Result(causes=(tried.cause,)))
@@ -80,26 +118,46 @@ class Mender:
         self._port.tell(f"not cured by mending: {name}. That is evidence; going on.", Tone.HEADING)
         return True
 
-    def _ask(self, repairs: Repairs) -> Tried | None:
-        prompt = Prompt(
-            "\n".join(("repairs to choose from:", *self._lines(repairs), self._enter())),
+    def _do(self, tests: Sequence[str]) -> None:
+        """Do the chosen tests, the cautions of each before it."""
+        of = {test.id: test for test in self._session.rulebook.rules.tests}
+        for test in map(of.__getitem__, tests):
+            self._port.tell(texts.announcement(self._session, test, None), Tone.HEADING)
+            for line in texts.cautions(self._session.rulebook, test):
+                self._port.tell(line, Tone.CAUTION)
+            self._walker.do(test)
+
+    def _obey(self, word: Word | None, typed: str, repairs: Repairs) -> bool:
+        """Do what a word says; whether the advice has to be worked out anew."""
+        match word:
+            case Word.STOP:
+                raise Stopped
+            case Word.BACK:
+                self._walker.go_back()
+                return True
+            case Word.RANKING:
+                self._port.tell(texts.ranking(self._session))
+            case Word.WHY_NOT:
+                self._port.tell(texts.why_not(self._session, why_not_of(typed)))
+            case Word.HELP:
+                self._port.tell(help_text(bare=True))
+            case _:
+                fault = repairs.fault(typed)
+                self._port.tell(fault.reason if fault else "", Tone.PROBLEM)
+        return False
+
+    def _prompt(self, repairs: Repairs, choices: GoingOn) -> Prompt:
+        head = "repairs to choose from:"
+        return Prompt(
+            "\n".join((*choices.lines(), head, *self._lines(repairs), self._enter())),
             completions=tuple(
                 f"{number} {word}"
                 for number in range(1, len(repairs.steps) + 1)
                 for word in (CURED, NOT_CURED)
             ),
             check=repairs.fault,
+            status=texts.status(self._session),
         )
-        while True:
-            typed = clean_line(self._port.ask(prompt))
-            if not typed:
-                return None
-            if word_in(typed, bare=True) is Word.STOP:
-                raise Stopped
-            fault = repairs.fault(typed)
-            if fault is None:
-                return repairs.tried(typed)
-            self._port.tell(fault.reason, Tone.PROBLEM)
 
     def _lines(self, repairs: Repairs) -> list[str]:
         return [
@@ -110,6 +168,6 @@ class Mender:
 
     def _enter(self) -> str:
         return (
-            f'When one is done, type its number and how it went: "1 {CURED}" or "1 {NOT_CURED}". '
-            "Enter: leave it for now"
+            "A letter: how that is done, or the test itself. When a repair is done, its number and "
+            f'how it went: "1 {CURED}" or "1 {NOT_CURED}". Enter: leave it for now'
         )

@@ -9,6 +9,7 @@ from advisor.cases.session import CaseSession
 from advisor.engine.forecast import Outcome
 from advisor.engine.plan import TestOption
 from advisor.engine.rules import Test
+from advisor.report import standing_text
 from advisor.report.display import Display
 from advisor.report.wording import (
     NONE_OF_THE_LISTED,
@@ -16,8 +17,9 @@ from advisor.report.wording import (
     minutes,
     outcome_name,
     percent,
+    weighed_outcome,
 )
-from advisor.rulebook import NumberQuestion, Rulebook, YesNoFinding
+from advisor.rulebook import NumberQuestion, Rulebook, YesNoFinding, did_you_mean
 from advisor.units import units_of
 
 from .entry import Entry
@@ -146,6 +148,45 @@ def ranking(session: CaseSession) -> str:
     ]
     lines.append(f"- {NONE_OF_THE_LISTED}: {percent(result.none_probability)}")
     return "\n".join(lines)
+
+
+def why_not(session: CaseSession, typed: str) -> str:
+    """Why a cause does not lead, by its number in the ranking, its id, or a part of its name.
+
+    Without any: the ranking, and how to ask. Else what was wrong with it.
+    """
+    causes = [one.cause for one in session.diagnosis.ranking().causes]
+    names = {cause: cause_name(session.rulebook, cause) for cause in session.rulebook.causes}
+    if not typed:
+        return f'{ranking(session)}\nwhy not another one: type "x" and its number, or its name'
+    if typed.isdecimal():
+        if not 0 < int(typed) <= len(causes):
+            return f'read "{typed}"; the causes have the numbers 1 to {len(causes)}'
+        return standing_text(session.rulebook, session.diagnosis, causes[int(typed) - 1])
+    named = [cause for cause, name in names.items() if typed in (cause, name.casefold())]
+    found = named or [cause for cause, name in names.items() if typed in name.casefold()]
+    if len(found) == 1:
+        return standing_text(session.rulebook, session.diagnosis, found[0])
+    if found:
+        listed = "; ".join(f'"{names[cause]}"' for cause in found[:MOST_CAUSES_SHOWN])
+        return f'"{typed}" may mean {listed}; write more of it'
+    hint = did_you_mean(typed, [*names, *names.values()])
+    return f'no cause is named "{typed}"' + (f"; {hint}" if hint else "")
+
+
+def surprise(session: CaseSession, question_id: str) -> str | None:
+    """A gentle word when the other answers make the one just given very unlikely."""
+    looks = session.diagnosis.surprises(question_id)
+    if not looks:
+        return None
+    look = looks[0]
+    rulebook = session.rulebook
+    outcome = weighed_outcome(rulebook, look.finding, session.diagnosis.weights(look.finding) or ())
+    return (
+        f"worth a second look: {rulebook.findings[look.finding].says}: {outcome}; "
+        f"after all the other answers only {percent(look.probability)} was to be expected. "
+        'It is kept; "back" asks it again'
+    )
 
 
 def status(session: CaseSession) -> tuple[str, ...]:

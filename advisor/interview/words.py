@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection
 from enum import Enum
 
@@ -12,6 +13,7 @@ class Word(Enum):
     BACK = "back"
     SKIP = "skip"
     WHY = "why"
+    WHY_NOT = "why-not"
     HOW = "how"
     DONT_KNOW = "dont-know"
     RANKING = "ranking"
@@ -23,6 +25,7 @@ MEANINGS: dict[Word, str] = {
     Word.BACK: "go to the previous question; later answers stay",
     Word.SKIP: "put this off",
     Word.WHY: "why this is asked, and what hangs on it",
+    Word.WHY_NOT: 'why another cause does not lead: "x 2" for number 2 of the ranking, or its name',
     Word.HOW: "how to find out or measure it",
     Word.DONT_KNOW: 'answer that nobody knows; "?" is the same',
     Word.RANKING: "the causes as they stand",
@@ -30,6 +33,7 @@ MEANINGS: dict[Word, str] = {
     Word.HELP: "these words",
 }
 
+_WHY_NOT = re.compile(r"(?:why-not|why not|x)(?:\s+(?P<cause>.+)|(?<=x)(?P<number>\d+))?")
 _DONT_KNOW = frozenset({"?", "dont-know", "don't-know", "don't know", "dont know", "don’t know"})
 
 
@@ -47,7 +51,15 @@ def word_in(typed: str, *, bare: bool, answers: Collection[str] = ()) -> Word | 
     return _named(text) if bare and text not in answers else None
 
 
+def why_not_of(typed: str) -> str:
+    """Which cause a `why-not` asks after: a number of the ranking, a name, or ""."""
+    match = _WHY_NOT.fullmatch(typed.strip().casefold().removeprefix("/"))
+    return (match["cause"] or match["number"] or "").strip() if match else ""
+
+
 def _named(text: str) -> Word | None:
+    if _WHY_NOT.fullmatch(text):
+        return Word.WHY_NOT
     return next((word for word in Word if word.value == text), None)
 
 

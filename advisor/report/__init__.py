@@ -7,6 +7,7 @@ from advisor.report.ringcase import (
     ring_report,
     ring_report_text,
 )
+from advisor.report.standing import standing_text
 from advisor.report.text import assessment_text
 from advisor.report.trailtext import trail_text
 
@@ -18,5 +19,6 @@ __all__ = [
     "causes_with_rings",
     "ring_report",
     "ring_report_text",
+    "standing_text",
     "trail_text",
 ]

@@ -180,7 +180,7 @@ def assess(  # noqa: PLR0913 - one call for the whole assessment
         minutes_spent=case.minutes_spent,
         stop_driving=tuple(_stop(rulebook, diagnosis, name) for name in diagnosis.stops()),
         causes=tuple(
-            _cause_view(rulebook, one.probability, diagnosis.trail(one.cause))
+            cause_view(rulebook, one.probability, diagnosis.trail(one.cause))
             for one in ranking.causes
         ),
         none_of_the_listed=ranking.none_probability,
@@ -215,7 +215,8 @@ def _stop(rulebook: Rulebook, diagnosis: Diagnosis, finding: str) -> Stop:
     return Stop(finding, model.says, caution, weights is not None and weights[0] == 1.0)
 
 
-def _cause_view(rulebook: Rulebook, probability: float, trail: Trail) -> CauseView:
+def cause_view(rulebook: Rulebook, probability: float, trail: Trail) -> CauseView:
+    """A cause with its evidence in words."""
     return CauseView(
         trail.cause,
         cause_name(rulebook, trail.cause),

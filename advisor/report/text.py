@@ -38,7 +38,7 @@ def assessment_text(assessment: Assessment) -> str:
         _doubts(assessment.doubts),
         _next_step(assessment),
         _choices(assessment),
-        _cure(assessment.cure),
+        cure_lines(assessment.cure),
         _facts(assessment),
     )
     return "\n\n".join("\n".join(lines) for section in sections if (lines := list(section)))
@@ -72,7 +72,7 @@ def _ranking(assessment: Assessment) -> Iterator[str]:
             yield none_line
         yield f"{place:2}. {percent(cause.probability)}: {cause.name}"
         if place == 1 or cause.probability >= WORTH_EVIDENCE:
-            yield from _evidence(cause)
+            yield from evidence_lines(cause)
     rest = assessment.causes[SHOWN_CAUSES:]
     if not shown_none:
         yield none_line
@@ -86,7 +86,8 @@ def _ranking(assessment: Assessment) -> Iterator[str]:
         )
 
 
-def _evidence(cause: CauseView) -> Iterator[str]:
+def evidence_lines(cause: CauseView) -> Iterator[str]:
+    """What speaks for a cause and against it, the strongest first, the rest summed up."""
     told = [line for line in cause.evidence if abs(line.decibans) >= TELLING]
     for word, lines in (
         ("for", [line for line in told if line.decibans > 0.0]),
@@ -212,7 +213,8 @@ def _cautions(cautions: Iterable[str]) -> Iterator[str]:
         yield f"   CAUTION: {caution}"
 
 
-def _cure(cure: Cure | None) -> Iterator[str]:
+def cure_lines(cure: Cure | None) -> Iterator[str]:
+    """A cure step by step, its cautions first, then its proof and what to write down."""
     if cure is None:
         return
     yield f"THE CURE, if it is this: {cure.name}"

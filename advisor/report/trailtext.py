@@ -10,12 +10,12 @@ from advisor.engine.diagnosis import Diagnosis
 from advisor.engine.explain import Basis, FactBasis
 from advisor.engine.rules import All, AnyOf, Condition, Is, Known, Not, OneOf
 from advisor.report.display import Display
+from advisor.report.standing import upset_lines
 from advisor.report.wording import (
     cause_name,
     decibans,
     named,
     one_line,
-    outcome_name,
     percent,
     weighed_outcome,
 )
@@ -63,24 +63,8 @@ class _Writer:
             f"{INDENT}{decibans(trail.posterior_decibans)} in all: odds {odds:.2g} to 1, "
             f"probability {percent(odds / (1.0 + odds))}"
         )
-        yield from self._upset(cause)
-
-    def _upset(self, cause: str) -> Iterator[str]:
-        """What would have to be otherwise for the cause to lead."""
-        upset = self._diagnosis.upset_by(cause)
-        if upset.turns is None:
-            yield f"{INDENT}no {upset.ruled_out} findings, were they otherwise, would put it first"
-        elif upset.turns:
-            how_few = "the fewest there are" if upset.is_smallest else "no smaller set was found"
-            yield f"{INDENT}it would lead if this were so ({how_few}):"
-            for turn in upset.turns:
-                says = self._rulebook.findings[turn.finding].says
-                state = "now otherwise" if turn.is_known else "not known yet"
-                outcome = outcome_name(self._rulebook, turn.finding, turn.outcome)
-                yield (
-                    f"{INDENT * 2}{says}: {outcome} "
-                    f"({state}; {percent(turn.probability)} likely) [{turn.finding}]"
-                )
+        lines = upset_lines(self._rulebook, self._diagnosis, cause)
+        yield from (f"{INDENT}{line}" for line in lines)
 
     def _basis(self, basis: Basis, depth: int) -> Iterator[str]:
         yield f"{INDENT * depth}{self._condition(basis.condition)} {_truth(basis)}"

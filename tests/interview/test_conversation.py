@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import os
+import re
 from pathlib import Path
 
 import pytest
@@ -10,9 +12,11 @@ import pytest
 from advisor.cases import InUseError, new_case, open_case, read_case
 from advisor.cases import lock as lock_module
 from advisor.cases.casefile import LONGEST_ANSWER
-from advisor.interview import Tone
-from advisor.rulebook import Rulebook
-from tests.interview.talk import CLOSING, CTRL_C, Refused, Talk, Talker
+from advisor.interview import ROLES, PlainPort, Tone
+from advisor.interview.asking import Asker, Step
+from advisor.rulebook import Rulebook, load
+from tests.cases.shop import write_shop
+from tests.interview.talk import CLOSING, CTRL_C, Recorder, Refused, Talk, Talker
 
 # layout, noises, history, began-after-work; a one-piece shaft has no support to ask about
 OPENING = ["1", "none", "?", "?"]
@@ -505,3 +509,77 @@ def test_case_without_complaint_is_asked_for_it_when_resumed(
     talk(shop, path, ["/skip", "It hums"])
     case = read_case(path)
     assert (case.vehicle, case.complaint) == ("", "It hums")
+
+
+# -- another cause, and a second look --
+
+
+@pytest.mark.parametrize("typed", ["x 2", "x2", "why-not 2"])
+def test_why_not_tells_where_another_cause_stands_and_what_would_put_it_first(
+    talk: Talker, shop: Rulebook, van: Path, typed: str
+) -> None:
+    done = talk(shop, van, [typed, "stop"])
+    assert re.search(r": number 2 of \d+, \d+\s%", done.screen.text)
+    assert "it would lead if this were so" in done.screen.text
+    assert done.case.latest() == {}
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("x", 'type "x" and its number'),
+        ("x 99", 'read "99"; the causes have the numbers 1 to'),
+        ("x loose", ": number "),
+        ("x nonsense", 'no cause is named "nonsense"'),
+    ],
+)
+def test_why_not_says_what_it_can_be_asked(
+    talk: Talker, shop: Rulebook, van: Path, typed: str, told: str
+) -> None:
+    assert told in talk(shop, van, [typed, "stop"]).screen.text
+
+
+def test_why_not_works_at_an_offer(talk: Talker, shop: Rulebook, van: Path) -> None:
+    done = talk(shop, van, [*OPENING, "x 1", "stop"])
+    assert ": number 1 of " in done.screen.text
+
+
+def with_signs(folder: Path, count: int) -> Rulebook:
+    """The shop's rulebook with signs of a loose joint that hardly anything else shows."""
+    sign = (
+        "  sign-{k}: {{ask: Is it there?, kind: yes-no, place: desk, minutes: 1, why: It tells.}}\n"
+    )
+    shows = (
+        "  shows-{k}: {{says: Sign {k} is there, when: {{sign-{k}: true}}, usual: 2 in 100, "
+        "with: {{loose-joint: 98 in 100}}, why: It tells., source: judgement}}\n"
+    )
+    shop = write_shop(folder)
+    parts = [
+        "questions:\n",
+        *(sign.format(k=k) for k in range(count)),
+        "findings:\n",
+        *(shows.format(k=k) for k in range(count)),
+    ]
+    (shop / "signs.yaml").write_text("".join(parts), encoding="utf-8")
+    return load(shop)
+
+
+def test_an_answer_at_odds_with_the_others_is_pointed_out_once_and_kept(tmp_path: Path) -> None:
+    session = new_case(tmp_path / "odd.yaml", with_signs(tmp_path, 4))
+    for k in range(3):
+        session.answer(f"sign-{k}", "yes")
+    screen = Recorder(PlainPort(io.StringIO("no\nno\n"), io.StringIO(), width=60))
+    asker = Asker(session, screen, ROLES["technician"])
+    for _ in range(2):
+        assert asker.ask("sign-3") is Step.ANSWERED
+    assert screen.text.count("worth a second look: Sign 3 is there: no; ") == 1
+    assert '"back" asks it again' in screen.text
+    assert session.case.latest()["sign-3"] == "no"
+
+
+def test_an_answer_that_fits_the_others_is_taken_without_a_word(tmp_path: Path) -> None:
+    session = new_case(tmp_path / "even.yaml", with_signs(tmp_path, 2))
+    session.answer("sign-0", "yes")
+    screen = Recorder(PlainPort(io.StringIO("yes\n"), io.StringIO(), width=60))
+    Asker(session, screen, ROLES["technician"]).ask("sign-1")
+    assert "second look" not in screen.text

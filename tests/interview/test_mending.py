@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -65,3 +66,42 @@ def test_repair_spends_its_minutes(talk: Talker, shop: Rulebook, van: Path) -> N
     after = talk(shop, van, ["1 not cured", "stop"]).case.minutes_spent
     joint = shop.causes["loose-joint"]
     assert after == before + joint.remedy.minutes + joint.verify.minutes
+
+
+def test_choices_stand_side_by_side_with_a_letter_each(
+    talk: Talker, shop: Rulebook, van: Path
+) -> None:
+    prompt = talk(shop, van, [*TO_THE_END, ""]).screen.asked[-1].text.replace("\u00a0", " ")
+    advised = r"^a\. \d+ min \| \d+ % \| \d+ min: repair at once, first .* \(advised\)$"
+    assert re.search(advised, prompt, re.MULTILINE)
+    assert re.search(
+        r"^[b-e]\. \d+ min \| - \| \d+ min: hand the vehicle on$", prompt, re.MULTILINE
+    )
+
+
+def test_a_chosen_repair_is_told_with_its_cautions_first(
+    talk: Talker, shop: Rulebook, van: Path
+) -> None:
+    done = talk(shop, van, [*TO_THE_END, "a", ""])
+    _, told = done.screen.told[-1]
+    assert told.startswith("THE CURE, if it is this: ")
+    steps = shop.causes["loose-joint"].remedy
+    for caution in steps.cautions:
+        assert told.index(shop.cautions[caution].text) < told.index(steps.steps[0])
+
+
+def test_a_chosen_test_is_done_its_cautions_first_and_the_case_goes_on(
+    talk: Talker, shop: Rulebook, van: Path
+) -> None:
+    prompt = talk(shop, van, [*TO_THE_END, ""]).screen.asked[-1].text
+    letter = next(line[0] for line in prompt.split("\n") if "test first" in line)
+    before = len(open_case(van, shop).case.latest())
+    done = talk(shop, van, [letter, "0.1 mm", "stop"])
+    assert len(done.case.latest()) == before + 1
+
+
+def test_words_work_among_the_choices_too(talk: Talker, shop: Rulebook, van: Path) -> None:
+    done = talk(shop, van, [*TO_THE_END, "help", "ranking", "x 2", ""])
+    assert "These words work here:" in done.screen.text
+    assert "causes as they stand:" in done.screen.text
+    assert re.search(r": number 2 of \d+, ", done.screen.text)

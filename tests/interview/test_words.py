@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.interview.words import MEANINGS, Word, completions, help_text, word_in
+from advisor.interview.words import MEANINGS, Word, completions, help_text, why_not_of, word_in
 
 
 @pytest.mark.parametrize("word", list(Word))
@@ -22,6 +22,28 @@ def test_word_at_a_text_question_needs_the_slash(word: Word) -> None:
 @pytest.mark.parametrize("typed", ["?", "dont-know", "don't know", "Don’t know", "/dont-know"])
 def test_dont_know_counts_in_all_its_spellings_everywhere(typed: str) -> None:
     assert word_in(typed, bare=False) is Word.DONT_KNOW
+
+
+@pytest.mark.parametrize(
+    ("typed", "cause"),
+    [
+        ("x", ""),
+        ("x2", "2"),
+        ("X 12", "12"),
+        ("/x 3", "3"),
+        ("why-not", ""),
+        ("why not loose joint", "loose joint"),
+        ("/why-not Unbalance", "unbalance"),
+    ],
+)
+def test_why_not_names_a_cause_by_number_or_name(typed: str, cause: str) -> None:
+    assert word_in(typed, bare=True) is Word.WHY_NOT
+    assert why_not_of(typed) == cause
+
+
+@pytest.mark.parametrize("typed", ["xyz", "2x", "x-ray", "xx 2", "whynot"])
+def test_what_only_looks_like_why_not_is_an_answer(typed: str) -> None:
+    assert word_in(typed, bare=True) is None
 
 
 def test_answer_of_the_question_wins_over_the_bare_word() -> None:

@@ -28,6 +28,7 @@ from .roles import Role
 MOST_FINDINGS_SHOWN = 6
 MOST_CAUSES_SHOWN = 5
 MOST_OUTLOOK_SHOWN = 3
+MOST_ALIKE_NAMED = 2  # outcomes; of more, none is named when the same cause leads after all
 LEADING = 3
 NO_HOW = "how: nothing special; answer as well as you know"
 
@@ -225,7 +226,7 @@ def why_test(session: CaseSession, test: Test | None, option: TestOption | None)
     if test is not None and option is not None:
         own = outlook_of(session, test, option)
         lines.append(_reason(session, option))
-        lines += outlook(session.rulebook, own, most=len(own))
+        lines += outlook(session.rulebook, own, most=len(own), each=True)
     return "\n".join([*lines, f"leading now: {leading(session)}"])
 
 
@@ -248,17 +249,37 @@ def _reason(session: CaseSession, option: TestOption) -> str:
     )
 
 
-def outlook(rulebook: Rulebook, outcomes: Iterable[Outcome], *, most: int) -> list[str]:
-    """What each outcome would mean, for at most so many findings, in the order given."""
+def outlook(
+    rulebook: Rulebook, outcomes: Iterable[Outcome], *, most: int, each: bool = False
+) -> list[str]:
+    """What each outcome would mean, for at most so many findings, in the order given.
+
+    Outcomes after which the same cause leads stand together, unless `each` is wanted by itself.
+    """
     lines: list[str] = []
     groups = groupby(outcomes, key=lambda outcome: outcome.finding)
     for finding, group in islice(groups, most):
         lines.append(f"- {rulebook.findings[finding].says}:")
+        together: dict[str | None, list[Outcome]] = {}
         for one in group:
-            name = outcome_name(rulebook, one.finding, one.outcome)
-            cause = cause_name(rulebook, one.leading)
-            lines.append(
-                f"  {name} (chance {percent(one.probability)}): "
-                f"then {cause} leads with {percent(one.leading_probability)}"
-            )
+            together.setdefault(one.outcome if each else one.leading, []).append(one)
+        for alike in together.values():
+            whatever = len(together) == 1 and len(alike) > MOST_ALIKE_NAMED
+            what = "whatever it is" if whatever else _named_outcomes(rulebook, alike)
+            cause = cause_name(rulebook, alike[0].leading)
+            lines.append(f"  {what}: then {cause} leads with {_shares(alike)}")
     return ["what it would tell:", *lines] if lines else []
+
+
+def _named_outcomes(rulebook: Rulebook, outcomes: Iterable[Outcome]) -> str:
+    return " or ".join(
+        f"{outcome_name(rulebook, one.finding, one.outcome)} (chance {percent(one.probability)})"
+        for one in outcomes
+    )
+
+
+def _shares(outcomes: Iterable[Outcome]) -> str:
+    """The share of what leads after these outcomes: one, or from the least to the most."""
+    shares = sorted(one.leading_probability for one in outcomes)
+    ends = dict.fromkeys((percent(shares[0]), percent(shares[-1])))
+    return " to ".join(ends)

@@ -12,7 +12,8 @@ import pytest
 from advisor.cases import InUseError, new_case, open_case, read_case
 from advisor.cases import lock as lock_module
 from advisor.cases.casefile import LONGEST_ANSWER
-from advisor.interview import ROLES, PlainPort, Tone
+from advisor.engine.forecast import Outcome
+from advisor.interview import ROLES, PlainPort, Tone, texts
 from advisor.interview.asking import Asker, Step
 from advisor.rulebook import Rulebook, load
 from tests.cases.shop import write_shop
@@ -583,3 +584,34 @@ def test_an_answer_that_fits_the_others_is_taken_without_a_word(tmp_path: Path) 
     screen = Recorder(PlainPort(io.StringIO("yes\n"), io.StringIO(), width=60))
     Asker(session, screen, ROLES["technician"]).ask("sign-1")
     assert "second look" not in screen.text
+
+
+@pytest.mark.parametrize(
+    ("each", "lines"),
+    [
+        (
+            False,
+            [
+                "yes (chance 80 %) or no (chance 20 %): then Shaft out of balance leads with "
+                "50 % to 60 %"
+            ],
+        ),
+        (
+            True,
+            [
+                "yes (chance 80 %): then Shaft out of balance leads with 60 %",
+                "no (chance 20 %): then Shaft out of balance leads with 50 %",
+            ],
+        ),
+    ],
+    ids=["together", "each"],
+)
+def test_outcomes_after_which_the_same_leads_stand_together(
+    shop: Rulebook, each: bool, lines: list[str]
+) -> None:
+    outcomes = [
+        Outcome("bolts", "true", 0.8, "unbalance", 0.6),
+        Outcome("bolts", "false", 0.2, "unbalance", 0.5),
+    ]
+    shown = texts.outlook(shop, outcomes, most=1, each=each)[2:]
+    assert [line.strip().replace("\u00a0", " ") for line in shown] == lines

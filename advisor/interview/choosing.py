@@ -17,6 +17,7 @@ from .walking import Walker, open_questions
 from .words import Word, completions, help_text, why_not_of, word_in
 
 MOST_LISTED = 5
+WORDS = frozenset(Word) - {Word.DONT_KNOW}  # nothing is asked at an offer
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ class Offer:
         if not text or self.choice(text) or word_in(text, bare=True):
             return None
         number = f", a number from 1 to {len(self.listed)}" if self.listed else ""
-        return Fault(f'read "{text}"; expected Enter{number}, skip, ranking, stop or help')
+        return Fault(f'read "{text}"; expected Enter{number}, or a word; "help" lists them')
 
 
 class Chooser:
@@ -161,7 +162,7 @@ class Chooser:
             enter = "Enter: do it, skip: put it off"
         number = ", a number: another test" if others else ""
         return Prompt(
-            "\n".join([*head, f"{enter}{number}, or why, x 2, how, back, ranking, stop, help"]),
+            "\n".join([*head, f'{enter}{number}, or why, how, back, stop; "help" lists all']),
             completions=(*(test.id for test in offer.listed), *completions(bare=True)),
             check=offer.fault,
             status=texts.status(self._session),
@@ -187,7 +188,7 @@ class Chooser:
             case Word.HOW if offer.test is not None:
                 self._port.tell(texts.how_test(self._session, offer.test))
             case Word.HELP:
-                self._port.tell(help_text(bare=True))
+                self._port.tell(help_text(bare=True, words=WORDS))
             case _:
                 self._port.tell("nothing is asked here; choose a test, or stop", Tone.PROBLEM)
         return False

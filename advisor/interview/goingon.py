@@ -34,13 +34,18 @@ class GoingOn:
         """The choices side by side."""
         yield f"choose, side by side ({HEAD}):"
         for letter, view in zip(self.letters, self.views, strict=True):
-            yield f"{letter}. {choice_line(view)}"
+            yield f"- {letter}: {choice_line(view)}"
         yield FOOT
 
     def choice(self, typed: str) -> ChoiceView | None:
         """The choice that a letter names."""
         chosen = dict(zip(self.letters, self.views, strict=True))
-        return chosen.get(typed.strip().casefold().rstrip(".)"))
+        return chosen.get(letter_in(typed))
+
+
+def letter_in(typed: str) -> str:
+    """What was typed, as a letter of a choice may be typed: "b", "B." or "b:"."""
+    return typed.strip().casefold().rstrip(".):")
 
 
 def going_on(session: CaseSession) -> GoingOn:

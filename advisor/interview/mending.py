@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from advisor.cases import CaseSession, Result
 from advisor.engine.repair import RepairStep
@@ -13,7 +13,7 @@ from advisor.report.wording import cause_name, minutes, percent
 
 from . import texts
 from .asking import Stopped
-from .goingon import GoingOn, going_on, how_to
+from .goingon import GoingOn, going_on, how_to, letter_in
 from .port import Fault, Port, Prompt, Tone
 from .roles import Role
 from .walking import Walker
@@ -51,7 +51,7 @@ class Repairs:
 
     def fault(self, typed: str) -> Fault | None:
         """Why a typed text is no reply."""
-        text = typed.strip().casefold().rstrip(".)")
+        text = letter_in(typed)
         if (
             not text
             or self.tried(typed)
@@ -93,6 +93,7 @@ class Mender:
         prompt = self._prompt(repairs, choices)
         while True:
             typed = clean_line(self._port.ask(prompt))
+            prompt = replace(prompt, text=self._enter())  # the choices stand above
             if not typed:
                 return False
             tried, chosen = repairs.tried(typed), choices.choice(typed)
@@ -140,7 +141,7 @@ class Mender:
             case Word.WHY_NOT:
                 self._port.tell(texts.why_not(self._session, why_not_of(typed)))
             case Word.HELP:
-                self._port.tell(help_text(bare=True))
+                self._port.tell(help_text(bare=True, words=WORDS))
             case _:
                 fault = repairs.fault(typed)
                 self._port.tell(fault.reason if fault else "", Tone.PROBLEM)

@@ -63,10 +63,10 @@ def _named(text: str) -> Word | None:
     return next((word for word in Word if word.value == text), None)
 
 
-def help_text(*, bare: bool) -> str:
-    """The words and their meanings, as they have to be typed here."""
+def help_text(*, bare: bool, words: Collection[Word] = tuple(Word)) -> str:
+    """The words that work here and their meanings, as they have to be typed."""
     mark = "" if bare else "/"
-    lines = [f"- {mark}{word.value}: {meaning}" for word, meaning in MEANINGS.items()]
+    lines = [f"- {mark}{word.value}: {MEANINGS[word]}" for word in MEANINGS if word in words]
     return "\n".join(["These words work here:", *lines])
 
 

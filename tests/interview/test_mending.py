@@ -72,10 +72,10 @@ def test_choices_stand_side_by_side_with_a_letter_each(
     talk: Talker, shop: Rulebook, van: Path
 ) -> None:
     prompt = talk(shop, van, [*TO_THE_END, ""]).screen.asked[-1].text.replace("\u00a0", " ")
-    advised = r"^a\. \d+ min \| \d+ % \| \d+ min: repair at once, first .* \(advised\)$"
+    advised = r"^- a: \d+ min \| \d+ % \| \d+ min: repair at once, first .* \(advised\)$"
     assert re.search(advised, prompt, re.MULTILINE)
     assert re.search(
-        r"^[b-e]\. \d+ min \| - \| \d+ min: hand the vehicle on$", prompt, re.MULTILINE
+        r"^- [b-e]: \d+ min \| - \| \d+ min: hand the vehicle on$", prompt, re.MULTILINE
     )
 
 
@@ -94,7 +94,7 @@ def test_a_chosen_test_is_done_its_cautions_first_and_the_case_goes_on(
     talk: Talker, shop: Rulebook, van: Path
 ) -> None:
     prompt = talk(shop, van, [*TO_THE_END, ""]).screen.asked[-1].text
-    letter = next(line[0] for line in prompt.split("\n") if "test first" in line)
+    letter = next(line[2] for line in prompt.split("\n") if "test first" in line)
     before = len(open_case(van, shop).case.latest())
     done = talk(shop, van, [letter, "0.1 mm", "stop"])
     assert len(done.case.latest()) == before + 1
@@ -104,4 +104,6 @@ def test_words_work_among_the_choices_too(talk: Talker, shop: Rulebook, van: Pat
     done = talk(shop, van, [*TO_THE_END, "help", "ranking", "x 2", ""])
     assert "These words work here:" in done.screen.text
     assert "causes as they stand:" in done.screen.text
+    assert "skip: " not in done.screen.text  # it does nothing here
+    assert "choose, side by side" not in done.screen.asked[-1].text  # it still stands above
     assert re.search(r": number 2 of \d+, ", done.screen.text)

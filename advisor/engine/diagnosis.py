@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -251,17 +251,22 @@ class Diagnosis:
             return ()
         weights = {name: self._chain.weights(name) for name, _ in self._evidence.counted()}
         self.take_back(question)
-        rest, prior = self.belief(), self.prior()
-        looks = []
+        try:
+            looks = list(self._surprises(weights))
+        finally:
+            self.answer(question, answers[question])
+        return tuple(sorted(looks, key=lambda look: (look.probability, look.finding)))
+
+    def _surprises(self, weights: Mapping[str, Weights | None]) -> Iterator[SecondLook]:
+        """Of these findings, the surprising ones, in the present state, which lacks an answer."""
+        effects, rest, prior = self.engine.effects, self.belief(), self.prior()
         for name, shares in weights.items():
             if shares is None or 1.0 not in shares or self._evidence.counted_beside(name):
                 continue
             outcome = shares.index(1.0)
-            given_rest = expected(self.engine.effects, rest, name)
-            if is_surprising(given_rest, expected(self.engine.effects, prior, name), outcome):
-                looks.append(SecondLook(name, given_rest[outcome]))
-        self.answer(question, answers[question])
-        return tuple(sorted(looks, key=lambda look: (look.probability, look.finding)))
+            given_rest = expected(effects, rest, name)
+            if is_surprising(given_rest, expected(effects, prior, name), outcome):
+                yield SecondLook(name, given_rest[outcome])
 
     def turns(self) -> tuple[Turn, ...]:
         """Single findings that would put another cause first, likeliest first."""

@@ -4,16 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from advisor.report.assessment import (
-    SHOWN_CAUSES,
-    Assessment,
-    CauseView,
-    EvidenceLine,
-    TestView,
-)
+from advisor.report.assessment import Assessment, CauseView, EvidenceLine, TestView
 from advisor.report.cure import Cure
 from advisor.report.doubts import Doubts
 from advisor.report.ringstext import rings_lines
+from advisor.report.sentences import (
+    HAND_ON,
+    MAKER_FIRST,
+    NO_TEST_PAYS,
+    doubt_lines,
+    evidence_sides,
+    expected_minutes,
+    missed_test,
+    other_test,
+    outcome_sentence,
+    ranked_lines,
+    ranking_notes,
+    stop_head,
+    where_and_when,
+)
 from advisor.report.wording import (
     NONE_OF_THE_LISTED,
     decibans,
@@ -22,10 +31,6 @@ from advisor.report.wording import (
     one_line,
     percent,
 )
-
-SHOWN_EVIDENCE = 4  # lines for a cause, and as many against it
-WORTH_EVIDENCE = 0.05  # a cause less probable than this is named without its evidence
-TELLING = 0.5  # decibans; less is not worth a line
 
 
 def assessment_text(assessment: Assessment) -> str:
@@ -55,46 +60,28 @@ def _head(assessment: Assessment) -> Iterator[str]:
 
 def _stops(assessment: Assessment) -> Iterator[str]:
     for stop in assessment.stop_driving:
-        yield "STOP DRIVING" + ("" if stop.certain else " until this is settled") + f": {stop.says}"
+        yield stop_head(stop)
         yield f"   {stop.caution}"
 
 
 def _ranking(assessment: Assessment) -> Iterator[str]:
     yield "CAUSES, most probable first"
-    none = assessment.none_of_the_listed
-    none_line = f" -  {percent(none)}: {NONE_OF_THE_LISTED}"
-    shown_none = False
-    for place, cause in enumerate(assessment.causes[:SHOWN_CAUSES], 1):
-        if not shown_none and none >= cause.probability:
-            shown_none = True
-            yield none_line
-        yield f"{place:2}. {percent(cause.probability)}: {cause.name}"
-        if place == 1 or cause.probability >= WORTH_EVIDENCE:
-            yield from _evidence(cause)
-    rest = assessment.causes[SHOWN_CAUSES:]
-    if not shown_none:
-        yield none_line
-    if rest:
-        yield f"    {len(rest)} more causes, the next one {percent(rest[0].probability)}"
-    if assessment.pairs:
-        pair = assessment.pairs[0]
-        yield (
-            f"    two causes at once: {percent(assessment.two_at_once)}; most likely "
-            f'"{pair.names[0]}" with "{pair.names[1]}" ({percent(pair.probability)})'
-        )
+    for line in ranked_lines(assessment):
+        if line.cause is None:
+            yield f" -  {percent(line.probability)}: {NONE_OF_THE_LISTED}"
+            continue
+        yield f"{line.place:2}. {percent(line.probability)}: {line.cause.name}"
+        if line.with_evidence:
+            yield from _evidence(line.cause)
+    yield from (f"    {note}" for note in ranking_notes(assessment))
 
 
 def _evidence(cause: CauseView) -> Iterator[str]:
-    told = [line for line in cause.evidence if abs(line.decibans) >= TELLING]
-    for word, lines in (
-        ("for", [line for line in told if line.decibans > 0.0]),
-        ("against", [line for line in told if line.decibans < 0.0]),
-    ):
-        for line in lines[:SHOWN_EVIDENCE]:
-            yield f"      {word}: {_told(line)}"
-        if len(lines) > SHOWN_EVIDENCE:
-            more = sum(line.decibans for line in lines[SHOWN_EVIDENCE:])
-            yield f"      {word}: {len(lines) - SHOWN_EVIDENCE} more, {decibans(more)} in all"
+    for side in evidence_sides(cause):
+        for line in side.lines:
+            yield f"      {side.word}: {_told(line)}"
+        if side.more:
+            yield f"      {side.word}: {side.more} more, {decibans(side.more_decibans)} in all"
 
 
 def _told(line: EvidenceLine) -> str:
@@ -104,73 +91,34 @@ def _told(line: EvidenceLine) -> str:
 def _doubts(doubts: Doubts) -> Iterator[str]:
     yield "HOW SURE"
     yield f"   {doubts.verdict}"
-    for call in doubts.close_calls:
-        yield f" - {call.says}: {call.outcome}"
-        if call.reading:
-            yield f"     read: {call.reading}"
-            yield f"     would settle it: {call.settled_by}"
-    for conflict in doubts.disagreements:
-        yield (
-            f" - measured and computed disagree: {conflict.name} measured {conflict.measured}, "
-            f"computed {conflict.computed}; check both"
-        )
-    for look in doubts.second_looks:
-        yield (
-            f" - worth a second look: {look.says}: {look.outcome}; "
-            f"only {percent(look.probability)} to be expected after all the other answers"
-        )
-    for change in doubts.would_change:
-        tense = "were it" if change.is_known else "should it be"
-        yield (
-            f' - {change.says}: {tense} "{change.outcome}", '
-            f'"{change.leading}" would lead ({percent(change.probability)} likely)'
-        )
+    yield from doubt_lines(doubts)
 
 
 def _next_step(assessment: Assessment) -> Iterator[str]:
     yield "WHAT TO DO NEXT"
     if assessment.next_test is not None:
         yield from _test(assessment.next_test)
-        yield (
-            f"   expected from here to the cure: {minutes(assessment.expected_minutes)}; "
-            f"repairing at once: {minutes(assessment.expected_minutes_without_tests)}"
-        )
+        yield f"   {expected_minutes(assessment)}"
     elif assessment.repairs:
-        yield "   no test is worth its minutes any more; repair in this order:"
+        yield f"   {NO_TEST_PAYS}"
         yield from _repairs(assessment)
     else:
-        yield "   no test and no repair of this rulebook is worth its minutes: hand the vehicle on"
+        yield f"   {HAND_ON}"
     told = set(assessment.next_test.cautions if assessment.next_test else ())
-    for missed in assessment.missed_tests:
-        yield (
-            f"   with the missing {' and '.join(missed.gauges)}: {missed.name} would save "
-            f"{minutes(missed.saves_minutes)} on average"
-        )
+    yield from (f"   {missed_test(missed)}" for missed in assessment.missed_tests)
     for option in assessment.other_tests if assessment.next_test is not None else ():
         yield from _cautions(text for text in option.cautions if text not in told)
         told.update(option.cautions)
-        verb = "saves" if option.saves_minutes >= 0.0 else "costs"
-        yield (
-            f"   or: {option.name} ({option.place}, {minutes(option.minutes)}; "
-            f"{verb} {minutes(abs(option.saves_minutes))} on average)"
-        )
+        yield f"   {other_test(option)}"
 
 
 def _test(test: TestView) -> Iterator[str]:
     yield from _cautions(test.cautions)
     yield f"   {test.name}"
-    together = f", with: {'; '.join(test.together_with)}" if test.together_with else ""
-    yield (
-        f"   {test.place}, {minutes(test.minutes)} with the way there{together}; "
-        f"saves {minutes(test.saves_minutes)} on average"
-    )
+    yield f"   {where_and_when(test)}"
     if test.how:
         yield f"   how: {test.how}"
-    for outcome in test.outcomes:
-        yield (
-            f"   - {outcome.says}: {outcome.outcome} ({percent(outcome.probability)}): then "
-            f'"{outcome.leading}" {percent(outcome.leading_probability)}'
-        )
+    yield from (f"   - {outcome_sentence(outcome)}" for outcome in test.outcomes)
 
 
 def _repairs(assessment: Assessment) -> Iterator[str]:
@@ -179,7 +127,7 @@ def _repairs(assessment: Assessment) -> Iterator[str]:
             f"   {place}. {repair.name} ({percent(repair.probability)}, "
             f"{minutes(repair.minutes)} with its proof)"
         )
-    yield f"   expected to the cure: {minutes(assessment.expected_minutes)}"
+    yield f"   {expected_minutes(assessment)}"
 
 
 def _cautions(cautions: Iterable[str]) -> Iterator[str]:
@@ -200,7 +148,7 @@ def _cure(cure: Cure | None) -> Iterator[str]:
     yield f"   takes {minutes(cure.minutes)}; proof of cure, {minutes(cure.proof_minutes)}:"
     yield from (f"   {place}. {step}" for place, step in enumerate(cure.proof, 1))
     yield from (f"   write down: {item}" for item in cure.record)
-    yield "   limits and torques: the vehicle maker's service information comes first"
+    yield f"   {MAKER_FIRST}"
 
 
 def _facts(assessment: Assessment) -> Iterator[str]:

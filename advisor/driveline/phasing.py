@@ -164,8 +164,8 @@ def fork_after(fork_rad: float, turn_rad: float) -> float:
 def chain_speed_ratio(joints: Iterable[Joint], turn_rad: float) -> float:
     """Speed behind a chain over the steady speed ahead of it, at one moment of the turn; exact.
 
-    `turn_rad` is the turn of the first driving fork, zero when it lies in the plane of the first
-    bend. 1.0 means equal speeds. Raises ValueError for an impossible joint angle.
+    `turn_rad` is the turn of the first driving fork, zero when it lies in the plane of a bend with
+    `plane_rad` 0. 1.0 means equal speeds. Raises ValueError for an impossible joint angle.
     Source: product of the joints' ratios, each at its own fork's turn, which the joints before have
     made uneven: tan q = tan p / cos b; handbook section 1 (F), chained as section 2.4 (D).
     """

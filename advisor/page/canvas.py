@@ -21,11 +21,14 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 
-from advisor.layout import clean_line
+from advisor import units
+from advisor.layout import clean, clean_line
 
 WIDTH: Final = 400.0  # of every picture, in its own units; a phone shows three quarters of them
 FONT: Final = 12.5
 SMALL: Final = 11.0
+
+PLUS_MINUS: Final = "±"  # on a page, for the +/- of a terminal
 
 INK: Final = "#010203"
 SOFT: Final = "#020304"
@@ -37,6 +40,7 @@ _VARIABLES: Final = {INK: "ink", SOFT: "soft", ACCENT: "accent", TINT: "tint", P
 _SVG: Final = "http://www.w3.org/2000/svg"
 _LINK: Final = "http://www.w3.org/1999/xlink"
 _FONT_FAMILY: Final = re.compile(r" font-family: [^;\"]*;?")
+_NUMBERED: Final = re.compile(r"[\w.]+_\d+$")  # an id that the drawing library gave by itself
 _REFERENCE: Final = re.compile(r"(url\(#|^#)([\w.-]+)")
 
 _STYLE: Final[dict[Any, Any]] = {
@@ -114,6 +118,11 @@ def plain_words(text: str, longest: int = 40) -> str:
     return words if len(words) <= longest else f"{words[: longest - 1].rstrip()}…"
 
 
+def shortened(si: float, unit: units.Unit, digits: int) -> str:
+    """A value in words to so many digits of its unit: more would only clutter a picture."""
+    return units.show(float(f"{si / unit.factor:.{digits}g}") * unit.factor, unit)
+
+
 def as_svg(figure: Figure, name: str, title: str, says: str) -> str:
     """The figure as an SVG element for a page, with its title and description in words.
 
@@ -126,18 +135,21 @@ def as_svg(figure: Figure, name: str, title: str, says: str) -> str:
     _tidy(root, name)
     for tag, text in (("desc", says), ("title", title)):
         words = ElementTree.Element(f"{{{_SVG}}}{tag}", {"id": f"{name}-{tag}"})
-        words.text = clean_line(text)
+        words.text = clean(text)
         root.insert(0, words)
     ElementTree.register_namespace("", _SVG)
     ElementTree.register_namespace("xlink", _LINK)
     svg = ElementTree.tostring(root, encoding="unicode")
     for colour, variable in _VARIABLES.items():
         svg = svg.replace(colour, f"var(--{variable})")
-    return _FONT_FAMILY.sub("", svg)
+    return _FONT_FAMILY.sub("", svg).replace("+/-", PLUS_MINUS)
 
 
 def _tidy(root: ElementTree.Element, name: str) -> None:
-    """Sizes and styles are the page's; ids stay where something refers to them."""
+    """Sizes and styles are the page's; ids stay where something refers to them.
+
+    The name given to an artist as its gid stays as `data-part`, by which a picture can be read.
+    """
     for key in ("width", "height", "version"):
         root.attrib.pop(key, None)
     root.attrib |= {"role": "img", "aria-labelledby": f"{name}-title {name}-desc"}
@@ -159,3 +171,5 @@ def _tidy(root: ElementTree.Element, name: str) -> None:
         own = element.attrib.pop("id", None)
         if own in used:
             element.set("id", f"{name}-{own}")
+        elif own is not None and not _NUMBERED.match(own):
+            element.set("data-part", own)

@@ -13,7 +13,7 @@ from markupsafe import Markup
 from advisor.cases import CaseSession
 from advisor.computing import ShimsAnswer
 from advisor.layout import clean
-from advisor.page.canvas import Picture
+from advisor.page.canvas import PLUS_MINUS, Picture
 from advisor.page.driveline import driveline_picture
 from advisor.page.known import Known, shimmed_driveline
 from advisor.page.limits import reading_picture
@@ -114,5 +114,5 @@ def _environment() -> Environment:
 def _shown(value: Any) -> Any:
     """Text from people and files without what could steer a screen; markup as it is."""
     if isinstance(value, str) and not isinstance(value, Markup):
-        return clean(value).replace("+/-", "±")
+        return clean(value).replace("+/-", PLUS_MINUS)
     return value

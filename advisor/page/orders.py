@@ -9,7 +9,17 @@ from typing import Final
 
 from advisor import units
 from advisor.engine.values import Number
-from advisor.page.canvas import ACCENT, INK, SMALL, Picture, as_svg, drawing, new_figure, plot_area
+from advisor.page.canvas import (
+    ACCENT,
+    INK,
+    SMALL,
+    Picture,
+    as_svg,
+    drawing,
+    new_figure,
+    plot_area,
+    shortened,
+)
 
 NAME: Final = "orders"
 SHOWN: Final = ("1x-wheel", "1x-shaft", "2x-shaft", "1x-engine")
@@ -86,6 +96,7 @@ def orders_picture(view: OrderLines) -> Picture:
             elinewidth=1.8,
             capthick=1.8,
             zorder=5.0,
+            gid="measured",
         )
         axes.set_xlim(0.0, right)
         axes.set_ylim(0.0, top)
@@ -108,8 +119,7 @@ def _says(view: OrderLines) -> str:
     at = units.show(view.speed.value, view.speed_unit, view.speed.u)
     read = units.show(view.measured.value, unit, view.measured.u)
     lines = ", ".join(
-        f"{in_words(name)} {units.show(float(f'{hz:.3g}'), unit)}"
-        for name, hz in view.shown().items()
+        f"{in_words(name)} {shortened(hz, unit, 3)}" for name, hz in view.shown().items()
     )
     if view.matching is None:
         fits = "more than one fits the reading"

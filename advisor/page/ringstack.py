@@ -23,6 +23,7 @@ from advisor.page.canvas import (
     as_svg,
     drawing,
     new_figure,
+    shortened,
     whole_area,
 )
 
@@ -167,7 +168,7 @@ def _play_words(stack: RingStack) -> str:
 def _offset_words(stack: RingStack) -> str:
     offset = ring_offset(stack.ring_1_m, stack.ring_2_m)
     side = " towards ring 2" if offset > 0.0 else " towards ring 1" if offset < 0.0 else ""
-    return f"{units.show(float(f'{abs(offset):.2g}'), stack.unit)}{side}"
+    return f"{shortened(abs(offset), stack.unit, 2)}{side}"
 
 
 def _shown(stack: RingStack, length_m: float) -> str:

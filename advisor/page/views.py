@@ -12,7 +12,7 @@ from advisor.report.cure import Shown
 from advisor.report.sentences import Side, evidence_sides, ranked_lines
 from advisor.rulebook import NumberQuestion, Rulebook
 
-PLUS_MINUS = " +/- "
+BETWEEN = " +/- "  # between a number and its uncertainty
 
 
 @dataclass(slots=True)
@@ -107,5 +107,5 @@ def facts_by_kind(assessment: Assessment, rulebook: Rulebook, diagnosis: Diagnos
 
 
 def _number_row(fact: Shown, how: str) -> NumberRow:
-    value, _, uncertainty = fact.value.partition(PLUS_MINUS)
+    value, _, uncertainty = fact.value.partition(BETWEEN)
     return NumberRow(fact.name, value, uncertainty, how)

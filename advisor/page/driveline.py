@@ -110,7 +110,7 @@ def driveline_picture(line: Driveline) -> Picture:
         svg = as_svg(figure, NAME, title, says)
     note = "Front on the left. Every member is drawn at its angle to level, not to its length."
     if line.after_rad:
-        note += " Dashed: with the cure."
+        note += f" {line.where}. Dashed: with the cure."
     return Picture(NAME, title, says, note, svg)
 
 

@@ -15,7 +15,6 @@ from advisor.page.canvas import (
     ACCENT,
     INK,
     SMALL,
-    SOFT,
     TINT,
     Picture,
     as_svg,
@@ -29,7 +28,7 @@ from advisor.report.wording import percent
 
 WIDEST: Final = 4.0  # standard uncertainties shown on either side
 STEPS: Final = 120
-HATCHES: Final = ("", "////", "\\\\\\\\", "xx")
+HATCHES: Final = ("////", "\\\\\\\\", "xx")  # neighbours differ
 NARROWEST_LABEL: Final = 0.12  # of the width, for a band to be named in the picture
 
 
@@ -136,7 +135,7 @@ def _bands(axes: Axes, reading: Reading, low: float, high: float) -> None:
             [x / factor for x in steps],
             [density(reading.number, x) for x in steps],
             facecolor="none",
-            edgecolor=INK if HATCHES[number % len(HATCHES)] else SOFT,
+            edgecolor=INK,
             hatch=HATCHES[number % len(HATCHES)],
             linewidth=0.0,
         )

@@ -26,7 +26,7 @@ SHOWN: Final = ("1x-wheel", "1x-shaft", "2x-shaft", "1x-engine")
 COVERAGE: Final = 2.0  # standard uncertainties that the bars of the measured point reach
 BEYOND: Final = 1.3  # of the measured speed the lines go on
 LINES: Final = {"1x-wheel": ":", "1x-shaft": "-", "2x-shaft": "--", "1x-engine": "-."}
-OTHER_LINE: Final = (0, (1, 3))
+OTHER_LINE: Final = (0, (9, 2, 1, 2, 1, 2))
 NEAREST_LABELS: Final = 0.065  # of the height
 
 

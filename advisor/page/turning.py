@@ -48,15 +48,15 @@ def turning_picture(line: Driveline) -> Picture:
         }
     )
     with drawing(NAME):
-        figure = new_figure(270.0)
-        axes = plot_area(figure, left=66.0, bottom=46.0, right=14.0, top=44.0)
+        figure = new_figure(280.0)
+        axes = plot_area(figure, left=66.0, bottom=46.0, right=14.0, top=54.0)
         _curves(axes, now, others)
         axes.set_xlabel("turn of the shaft in deg")
         axes.set_ylabel("speed off the mean in %")
         says = _says(line, now, others)
         svg = as_svg(figure, NAME, title, says)
     note = (
-        "Solid: now. Dashed: with the cure."
+        f"{line.where}. Solid: now. Dashed: with the cure."
         if cured is not None
         else "Solid: behind all joints. The thinner lines show what each joint does alone."
     )
@@ -79,7 +79,7 @@ def _curves(axes: Axes, now: Sequence[float], others: dict[str, list[float]]) ->
     axes.legend(
         loc="lower left",
         bbox_to_anchor=(-0.05, 1.0),
-        ncols=4,
+        ncols=2,
         frameon=False,
         fontsize=SMALL,
         handlelength=2.2,

@@ -12,7 +12,6 @@ from advisor.report.assessment import (
     EvidenceLine,
     MissedTest,
     OutcomeView,
-    Stop,
     TestView,
 )
 from advisor.report.doubts import Doubts
@@ -87,11 +86,6 @@ def _side(word: str, lines: list[EvidenceLine]) -> Side:
     rest = lines[SHOWN_EVIDENCE:]
     more = sum(line.decibans for line in rest)
     return Side(word, tuple(lines[:SHOWN_EVIDENCE]), len(rest), more)
-
-
-def stop_head(stop: Stop) -> str:
-    """The first line of a reason to stop driving."""
-    return "STOP DRIVING" + ("" if stop.certain else " until this is settled") + f": {stop.says}"
 
 
 def doubt_lines(doubts: Doubts) -> Iterator[str]:

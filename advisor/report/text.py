@@ -20,7 +20,6 @@ from advisor.report.sentences import (
     outcome_sentence,
     ranked_lines,
     ranking_notes,
-    stop_head,
     where_and_when,
 )
 from advisor.report.wording import (
@@ -60,7 +59,7 @@ def _head(assessment: Assessment) -> Iterator[str]:
 
 def _stops(assessment: Assessment) -> Iterator[str]:
     for stop in assessment.stop_driving:
-        yield stop_head(stop)
+        yield "STOP DRIVING" + ("" if stop.certain else " until this is settled") + f": {stop.says}"
         yield f"   {stop.caution}"
 
 

@@ -24,6 +24,7 @@ def line_of(*slopes_deg: float, **more: tuple[float, ...]) -> Driveline:
         (False,) * (len(rad) - 2),
         DEG,
         tuple(map(math.radians, more.get("after", ()))),
+        "Load unladen" if "after" in more else "",
     )
 
 
@@ -93,7 +94,7 @@ def test_cure_is_drawn_beside_and_said() -> None:
     left = residual_angle(*map(math.radians, (-3.0, -5.6, -3.4)))
     with_cure = "; with the cure 2.6 deg and 2.2 deg, of which"
     assert f"{with_cure} {math.degrees(left):.1f} deg are left" in picture.says
-    assert "Dashed: with the cure." in picture.note
+    assert picture.note.endswith("Load unladen. Dashed: with the cure.")
 
 
 @pytest.mark.parametrize("steepest_deg", [0.0, 0.3, 2.9, 3.1, 8.0, 11.9, 30.0])

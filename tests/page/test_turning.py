@@ -20,6 +20,7 @@ def line_of(slopes: tuple[float, ...], after: tuple[float, ...] = ()) -> Driveli
         (False,) * (len(slopes) - 2),
         unit_named("deg"),
         tuple(map(math.radians, after)),
+        "Load unladen" if after else "",
     )
 
 
@@ -70,7 +71,7 @@ def test_curve_is_drawn_point_by_point_over_the_whole_turn() -> None:
 def test_cure_stands_beside_what_is_now() -> None:
     picture = turning_picture(line_of((-3.0, -5.6, -1.4), (-3.0, -5.6, -3.4)))
     assert height(line(picture.svg, "after")) < height(line(picture.svg, "now"))
-    assert "Dashed: with the cure" in picture.note
+    assert picture.note == "Load unladen. Solid: now. Dashed: with the cure."
     assert "after from -0.03 % to +0.03 %" in picture.says
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -28,6 +29,8 @@ def page_of(
     PageError when the libraries of the `report` extra are missing, LoadError for a faulty file.
     """
     need_libraries()
+    # It tells of caches and fonts, from its import on, which is nothing to a technician.
+    logging.getLogger("matplotlib").setLevel(logging.ERROR)
     from advisor.computing import shims_answer  # noqa: PLC0415 - the libraries come first
     from advisor.page.making import page_text  # noqa: PLC0415
 

@@ -7,7 +7,6 @@ picture serves a light and a dark screen and paper alike. Words stay words, in t
 from __future__ import annotations
 
 import io
-import logging
 import re
 import warnings
 from collections.abc import Iterator
@@ -81,7 +80,6 @@ class Picture:
 @contextmanager
 def drawing(name: str) -> Iterator[None]:
     """Draw within this: the style of all pictures, the same bytes for the same values."""
-    logging.getLogger("matplotlib").setLevel(logging.ERROR)  # it tells of its font cache
     with rc_context({**_STYLE, "svg.hashsalt": name}), warnings.catch_warnings():
         # Words keep to the page's font, so a sign that the drawing's font lacks does no harm.
         warnings.filterwarnings("ignore", message="Glyph .* missing from")

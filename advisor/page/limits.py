@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -147,13 +146,10 @@ def _bands(axes: Axes, reading: Reading, low: float, high: float) -> None:
 
 def _says(reading: Reading) -> str:
     shown = units.show(reading.number.value, reading.unit, reading.number.u)
-    limits = _listed([units.show(edge, reading.unit) for edge in reading.edges()])
+    *others, last = (units.show(edge, reading.unit) for edge in reading.edges())
+    limits = f"{', '.join(others)} and {last}" if others else last
     chances = ", ".join(
         f"{plain_words(band.outcome)} {percent(reading.probability(band))}"
         for band in reading.bands
     )
     return f"The reading is {shown}, against {limits}: {chances}."
-
-
-def _listed(parts: Sequence[str]) -> str:
-    return " and ".join(parts)

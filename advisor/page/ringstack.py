@@ -93,7 +93,7 @@ def ring_stack_picture(stack: RingStack) -> Picture:
     title = "How the cross sits in its fork"
     note = (
         f"Not to scale: play and differences are drawn {at.scale} times as large as the rings, "
-        "and the cross is shortened. Dashed: the middle of the fork. Thick: the middle of the cross."
+        "and the cross is shortened. Dashed: middle of the fork. Thick: middle of the cross."
     )
     with drawing(NAME):
         figure = new_figure(250.0)

@@ -9,6 +9,7 @@ from typing import Final
 from matplotlib.axes import Axes
 
 from advisor import units
+from advisor.computing.errors import listed
 from advisor.engine.values import Interval, Number, probability_within
 from advisor.page.canvas import (
     ACCENT,
@@ -146,8 +147,7 @@ def _bands(axes: Axes, reading: Reading, low: float, high: float) -> None:
 
 def _says(reading: Reading) -> str:
     shown = units.show(reading.number.value, reading.unit, reading.number.u)
-    *others, last = (units.show(edge, reading.unit) for edge in reading.edges())
-    limits = f"{', '.join(others)} and {last}" if others else last
+    limits = listed(units.show(edge, reading.unit) for edge in reading.edges())
     chances = ", ".join(
         f"{plain_words(band.outcome)} {percent(reading.probability(band))}"
         for band in reading.bands

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
@@ -26,8 +26,6 @@ from advisor.report.ringstext import rings_lines
 from advisor.report.ringviews import RingsView
 from advisor.report.wording import NONE_OF_THE_LISTED, decibans, minutes, one_line, percent
 
-PAPERS: Final = {"a4": "A4", "letter": "letter"}
-
 
 def page_text(
     session: CaseSession,
@@ -38,8 +36,8 @@ def page_text(
 ) -> str:
     """The page as one HTML text that needs nothing else; the same input gives the same bytes.
 
-    `paper` is a name of PAPERS, or None to leave the size to the printer. `shims` is a choice of
-    shims that the driveline's pictures show as the cure.
+    `paper` is a size by its name in CSS, or None to leave the size to the printer. `shims` is a
+    choice of shims that the driveline's pictures show as the cure.
     """
     leading = assessment.causes[0] if assessment.causes else None
     ranking = ranked_views(assessment)
@@ -54,7 +52,7 @@ def page_text(
         .get_template("page.html")
         .render(
             a=assessment,
-            paper=PAPERS[paper] if paper is not None else None,
+            paper=paper,
             ranking=ranking,
             greatest=greatest_weight(ranking),
             ranking_notes=list(sentences.ranking_notes(assessment)),

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from advisor.arguments import PAPERS
 from advisor.cli import main
 from advisor.page import PageError, page_of
 from advisor.report import assessment_text, sentences
@@ -167,9 +168,9 @@ def test_shims_are_told_with_their_cautions_first() -> None:
     assert "plate under the gearbox mount leave as it is" in section
 
 
-@pytest.mark.parametrize(("paper", "size"), [("a4", "A4"), ("letter", "letter")])
-def test_paper_is_asked_for_by_its_name(paper: str, size: str) -> None:
-    assert f"size: {size};" in demo_page("coupe-loose-flange", paper)
+@pytest.mark.parametrize("paper", PAPERS)
+def test_paper_is_asked_for_by_its_name(paper: str) -> None:
+    assert f"@page {{ size: {paper}; }}" in demo_page("coupe-loose-flange", paper)
     assert "size:" not in re.sub(r"[\w-]+-size:", "", demo_page("coupe-loose-flange"))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
@@ -25,6 +25,8 @@ from advisor.report import Assessment, Display, sentences, trail_text
 from advisor.report.ringstext import rings_lines
 from advisor.report.ringviews import RingsView
 from advisor.report.wording import NONE_OF_THE_LISTED, decibans, minutes, one_line, percent
+
+LONGEST_HEADING: Final = 160
 
 
 def page_text(
@@ -52,6 +54,7 @@ def page_text(
         .get_template("page.html")
         .render(
             a=assessment,
+            heading=_heading(assessment),
             paper=paper,
             ranking=ranking,
             greatest=greatest_weight(ranking),
@@ -67,6 +70,12 @@ def page_text(
             none_of_the_listed=NONE_OF_THE_LISTED,
         )
     )
+
+
+def _heading(assessment: Assessment) -> str:
+    """The vehicle, or the case: a long story would push what is urgent off the first sheet."""
+    vehicle = one_line(assessment.vehicle)
+    return vehicle if 0 < len(vehicle) <= LONGEST_HEADING else assessment.case
 
 
 def pictures_of(session: CaseSession, shims: ShimsAnswer | None) -> Iterator[Picture]:

@@ -151,6 +151,15 @@ def test_stop_driving_comes_before_all_else_and_cautions_before_their_steps() ->
         assert section.index(caution) < section.rindex(cure.proof[0])
 
 
+def test_long_story_does_not_push_stop_driving_down(tmp_path: Path) -> None:
+    answers = {"safety-signs": "grows-in-seconds"}
+    story = "It began " + "long ago " * 2000
+    session = case_of(tmp_path / "case.yaml", answers, vehicle=story, complaint=story)
+    said = Reader(page_of(session, assessed(session))).said()
+    assert said.index("Stop driving") < 300
+    assert said.count(story.strip()) == 2
+
+
 def test_empty_sections_are_left_out() -> None:
     headings = {text for _, text in Reader(demo_page("coupe-loose-flange")).headings}
     assert "Causes, most probable first" in headings

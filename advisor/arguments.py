@@ -11,6 +11,7 @@ from advisor import __version__
 
 DEFAULT_ROLE = "technician"
 ROLES = ("service-advisor", "technician", "trainer")
+PAPERS = ("a4", "letter")
 
 
 class _VerbParser(argparse.ArgumentParser):
@@ -47,6 +48,8 @@ def parser() -> argparse.ArgumentParser:
     rank.add_argument("case", type=Path, help="the case file")
     rank.add_argument("--role", choices=ROLES, default=DEFAULT_ROLE, help="who works on it next")
     rank.add_argument("--json", action="store_true", help="as JSON")
+
+    page = _add_page(verbs)
 
     why = _verb(verbs, "why", "show the trail of a cause, down to the answers")
     why.add_argument("case", type=Path, help="the case file")
@@ -107,7 +110,7 @@ def parser() -> argparse.ArgumentParser:
     )
     compute.add_argument("--json", action="store_true", help="as JSON")
     _add_workshop_verbs(verbs)
-    for verb in (ask, rank):
+    for verb in (ask, rank, page):
         verb.add_argument(
             "--without",
             action="append",
@@ -115,11 +118,28 @@ def parser() -> argparse.ArgumentParser:
             metavar="GAUGE",
             help="a gauge that is not there; once for each",
         )
-    for verb in (ask, rank, why, rings, close, compute):
+    for verb in (ask, rank, page, why, rings, close, compute):
         verb.add_argument(
             "--settings", type=Path, metavar="FILE", help="your gauges, and your stock of rings"
         )
     return whole
+
+
+def _add_page(verbs: argparse._SubParsersAction[_VerbParser]) -> argparse.ArgumentParser:
+    page = _verb(verbs, "page", "make the report of a case as one page, for a screen or paper")
+    page.add_argument("case", type=Path, help="the case file")
+    page.add_argument(
+        "--output",
+        type=Path,
+        metavar="FILE",
+        help="where to write it, - for standard output; beside the case as .html by default",
+    )
+    page.add_argument("--paper", choices=PAPERS, help="the size of paper; the printer's by default")
+    page.add_argument("--role", choices=ROLES, default=DEFAULT_ROLE, help="who works on it next")
+    page.add_argument(
+        "--shims", type=Path, metavar="FILE", help="slopes and parts whose choice is drawn too"
+    )
+    return page
 
 
 def _add_workshop_verbs(verbs: argparse._SubParsersAction[_VerbParser]) -> None:

@@ -21,6 +21,7 @@ from advisor.lastresort import how_to_report, make_streams_safe, silence
 if TYPE_CHECKING:
     from advisor.cases import CaseSession
     from advisor.computing import Answer
+    from advisor.report import Assessment
     from advisor.rulebook import Rulebook
     from advisor.settings import Settings
     from advisor.stock import Stock
@@ -109,23 +110,29 @@ def _resume_command(options: argparse.Namespace) -> str:
 
 
 def _rank(options: argparse.Namespace) -> int:
-    from advisor.report import assess, assessment_text
+    from advisor.report import assessment_text
 
-    session = _session(options)
-    places = _places(options, session)
-    stock = _stock(options, session.rulebook)
-    assessment = assess(
-        session.case,
-        session.rulebook,
-        session.diagnosis,
-        places=places,
-        closed=_closed(options, session.rulebook),
-        stock=stock,
-    )
+    assessment = _assessment(options, _session(options))
     if options.json:
         _show_json(assessment.as_data())
     else:
         _show(assessment_text(assessment))
+    return DONE
+
+
+def _page(options: argparse.Namespace) -> int:
+    from advisor.page import page_of, write_page
+
+    session = _session(options)
+    assessment = _assessment(options, session)
+    text = page_of(session, assessment, paper=options.paper, shims=options.shims)
+    output: Path = options.output or options.case.with_suffix(".html")
+    if str(output) == "-":
+        # Whatever the encoding of the stream, a page in ASCII says the same.
+        print(text.encode("ascii", "xmlcharrefreplace").decode("ascii"), end="")
+        return DONE
+    write_page(output, text)
+    _say(f"{output}: the page is written")
     return DONE
 
 
@@ -334,6 +341,20 @@ def _session(options: argparse.Namespace) -> CaseSession:
     return session
 
 
+def _assessment(options: argparse.Namespace, session: CaseSession) -> Assessment:
+    """The case as it stands, for the chosen role, gauges and stock."""
+    from advisor.report import assess
+
+    return assess(
+        session.case,
+        session.rulebook,
+        session.diagnosis,
+        places=_places(options, session),
+        closed=_closed(options, session.rulebook),
+        stock=_stock(options, session.rulebook),
+    )
+
+
 def _places(options: argparse.Namespace, session: CaseSession) -> frozenset[str]:
     """The places where the chosen role can do tests."""
     from advisor.interview import ROLES as INTERVIEW_ROLES
@@ -398,14 +419,16 @@ def _told(error: Exception) -> int:
 def _foreseen() -> tuple[type[Exception], ...]:
     from advisor.cases import CaseError
     from advisor.computing import ComputeError
+    from advisor.page import PageError
     from advisor.rulebook import LoadError
 
-    return LoadError, CaseError, ComputeError, WrongUse
+    return LoadError, CaseError, ComputeError, PageError, WrongUse
 
 
 VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
     "ask": _ask,
     "rank": _rank,
+    "page": _page,
     "why": _why,
     "rings": _rings,
     "close": _close,

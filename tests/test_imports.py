@@ -31,6 +31,7 @@ MAY_IMPORT = {
     "settings": {"stock", "rulebook"},
     "computing": CORE | {"proof", "stock", "settings"},
     "proof": CORE | {"computing", "stock", "settings"},
+    "page": CORE | {"computing", "layout", "stock"},
     "schema": CORE | {"computing", "proof", "stock", "settings"},
     "checking": {"rulebook", "engine", "units", "driveline"},
     "lastresort": set[str](),
@@ -38,10 +39,12 @@ MAY_IMPORT = {
     "arguments": set[str](),
     "cli": CORE
     | {"interview", "layout", "computing", "proof", "lastresort", "arguments"}
-    | {"stock", "settings", "schema", "checking"},
+    | {"stock", "settings", "schema", "checking", "page"},
 }
 # all that runtime code may import from outside; pydantic_core comes with pydantic
 FOREIGN = {"pydantic", "pydantic_core", "yaml", "prompt_toolkit"}
+# what a part imports besides, from an optional extra
+OPTIONAL = {"page": {"matplotlib", "jinja2", "markupsafe"}}
 HEAVY = {"prompt_toolkit", "numpy", "scipy", "pint", "matplotlib", "jinja2"}
 
 
@@ -106,7 +109,8 @@ def test_runtime_code_imports_nothing_foreign_but_what_the_program_depends_on() 
         f"{path.relative_to(ROOT)}: {name}"
         for path in modules()
         for name in imported(path)
-        if name.split(".")[0] not in sys.stdlib_module_names | {"advisor"} | FOREIGN
+        if name.split(".")[0]
+        not in sys.stdlib_module_names | {"advisor"} | FOREIGN | OPTIONAL.get(part_of(path), set())
     }
     assert wrong == set()
 
@@ -161,6 +165,12 @@ CASE = "cases/pickup-shake.yaml"
 )
 def test_verb_loads_no_heavy_library(words: list[str]) -> None:
     assert not modules_loaded_by(*words) & HEAVY
+
+
+def test_page_is_made_with_the_drawing_library_and_templates_and_nothing_heavier() -> None:
+    loaded = modules_loaded_by("page", CASE, "--output", "-") & HEAVY
+    # Matplotlib itself stands on NumPy.
+    assert loaded == {"matplotlib", "jinja2", "numpy"}
 
 
 @pytest.mark.parametrize("option", ["--help", "--version"])

@@ -61,7 +61,8 @@ def test_wheel_holds_the_code_the_rulebook_and_the_mark_of_types(wheel: Path) ->
         for path in (ROOT / "rulebooks" / "driveline").glob("*.yaml")
     }
     assert len(rulebook) > 5
-    assert held >= code | rulebook | {"advisor/py.typed"}
+    templates = {f"advisor/page/templates/{name}" for name in ("page.html", "page.css")}
+    assert held >= code | rulebook | templates | {"advisor/py.typed"}
 
 
 def test_wheel_holds_nothing_else(wheel: Path) -> None:

@@ -47,6 +47,11 @@ def write_case(path: Path, case: CaseFile) -> None:
     data = case_text(case).encode("utf-8")
     if len(data) > MAX_BYTES:
         raise WriteError(path, f"it has grown past the {MAX_BYTES} bytes that can be read again")
+    write_whole(path, data)
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write any file at `path` as `write_case` does: it is there whole, or the one before is."""
     try:
         _replace(Path(os.path.realpath(path)), data)
     except OSError as error:

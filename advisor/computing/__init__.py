@@ -9,15 +9,19 @@ Error: ComputeError, for what a person typed and can mend.
 from advisor.computing.command import Answer, Request, answer
 from advisor.computing.errors import ComputeError
 from advisor.computing.orderstext import orders_answer
-from advisor.computing.shimstext import shims_answer
+from advisor.computing.shims import Shimmed, slope_changes
+from advisor.computing.shimstext import ShimsAnswer, shims_answer
 from advisor.computing.trialweightstext import trial_weights_answer
 
 __all__ = [
     "Answer",
     "ComputeError",
     "Request",
+    "Shimmed",
+    "ShimsAnswer",
     "answer",
     "orders_answer",
     "shims_answer",
+    "slope_changes",
     "trial_weights_answer",
 ]

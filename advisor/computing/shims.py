@@ -102,21 +102,14 @@ def find_shims(path: Path) -> Shimmed:
 
 
 def _found(task: Task) -> Shimmed:
-    adjustments = [part.adjustment for part in task.parts]
     choice = best_shims(
         task.loads,
-        adjustments,
+        [part.adjustment for part in task.parts],
         task.crossed,
         smallest_rad=task.smallest_rad,
         greatest_rad=task.greatest_rad,
     )
-    turns = tuple(
-        sum(
-            step * place.effects[member]
-            for step, place in zip(choice.steps, adjustments, strict=True)
-        )
-        for member in range(len(task.loads[0].slopes_rad))
-    )
+    turns = slope_changes(task, choice)
     still = (0.0,) * len(turns)
     first, second = _worst(task, choice.before), _worst(task, choice.loads)
     before = _spread(task, first, partial(_residual, still, task.crossed))
@@ -131,6 +124,17 @@ def _found(task: Task) -> Shimmed:
         gain.value > expanded_uncertainty(gain.u),
         tuple(_change(task, load, turns) for load in task.loads),
         _acceleration(task, before, after),
+    )
+
+
+def slope_changes(task: Task, choice: ShimChoice) -> tuple[float, ...]:
+    """How far in rad the chosen parts turn each member, front to rear."""
+    return tuple(
+        sum(
+            step * part.adjustment.effects[member]
+            for step, part in zip(choice.steps, task.parts, strict=True)
+        )
+        for member in range(len(task.loads[0].slopes_rad))
     )
 
 

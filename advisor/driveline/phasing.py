@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 from advisor.driveline import _limits
 from advisor.driveline.angles import Vector, angle_between, cross, direction_vector, dot
+from advisor.driveline.joints import speed_ratio
 
 CROSSED_FORK_RAD = math.pi / 2
 """Where a driving fork stands that is square to the first joint's driving fork."""
@@ -158,6 +159,25 @@ def chain_between(members: Sequence[Vector], fork_turns_rad: Sequence[float]) ->
 def fork_after(fork_rad: float, turn_rad: float) -> float:
     """Where the next joint's driving fork stands, behind a shaft whose rear fork is turned."""
     return fork_rad + CROSSED_FORK_RAD + turn_rad
+
+
+def chain_speed_ratio(joints: Iterable[Joint], turn_rad: float) -> float:
+    """Speed behind a chain over the steady speed ahead of it, at one moment of the turn; exact.
+
+    `turn_rad` is the turn of the first driving fork, zero when it lies in the plane of a bend with
+    `plane_rad` 0. 1.0 means equal speeds. Raises ValueError for an impossible joint angle.
+    Source: product of the joints' ratios, each at its own fork's turn, which the joints before have
+    made uneven: tan q = tan p / cos b; handbook section 1 (F), chained as section 2.4 (D).
+    """
+    ratio, uneven = 1.0, 0.0
+    for joint in joints:
+        phase = turn_rad + uneven + joint.fork_rad - joint.plane_rad
+        ratio *= speed_ratio(joint.angle_rad, phase)
+        # the lead that this joint adds: the angle from (cos b cos p, sin p) to (cos p, sin p)
+        sine, cosine = math.sin(phase), math.cos(phase)
+        bend = math.cos(joint.angle_rad)
+        uneven += math.atan2(sine * cosine * (1.0 - bend), bend * cosine**2 + sine**2)
+    return ratio
 
 
 def torsional_acceleration(residual_angle_rad: float, shaft_frequency_hz: float) -> float:

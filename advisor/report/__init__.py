@@ -1,6 +1,7 @@
 """What a person or a program reads of a case: one assessment, as text or as JSON."""
 
 from advisor.report.assessment import Assessment, assess
+from advisor.report.display import Display
 from advisor.report.ringcase import (
     RingReport,
     causes_with_rings,
@@ -10,13 +11,16 @@ from advisor.report.ringcase import (
 from advisor.report.standing import standing_text
 from advisor.report.text import assessment_text
 from advisor.report.trailtext import trail_text
+from advisor.report.wording import outcome_name
 
 __all__ = [
     "Assessment",
+    "Display",
     "RingReport",
     "assess",
     "assessment_text",
     "causes_with_rings",
+    "outcome_name",
     "ring_report",
     "ring_report_text",
     "standing_text",

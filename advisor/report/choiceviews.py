@@ -74,8 +74,12 @@ def _step(rulebook: Rulebook, choice: Choice) -> str:
 
 def choice_line(choice: ChoiceView) -> str:
     """One choice as a line: its three numbers, in the order of HEAD, then its first step."""
-    hands_on = choice.course == Course.HAND_ON.value
-    cures = NO_CHANCE if hands_on else percent(choice.first_repair_cures)
-    numbers = (minutes(choice.minutes), cures, minutes(choice.first_step_minutes))
+    numbers = (minutes(choice.minutes), chance(choice), minutes(choice.first_step_minutes))
     advised = " (advised)" if choice.advised else ""
     return f"{' | '.join(numbers)}: {choice.step}{advised}"
+
+
+def chance(choice: ChoiceView) -> str:
+    """How likely the first repair of a choice cures; a dash for handing on, which mends nothing."""
+    hands_on = choice.course == Course.HAND_ON.value
+    return NO_CHANCE if hands_on else percent(choice.first_repair_cures)

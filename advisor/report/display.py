@@ -36,9 +36,13 @@ class Display:
 
         Source: JCGM 100:2008, 7.2.6.
         """
-        unit = self._unit(fact) or self._rulebook.facts[fact].unit
+        unit = self.unit(fact)
         factor = unit.factor if unit else 1.0
         return self.value(fact, Number(float(f"{u / factor:.2g}") * factor))
+
+    def unit(self, fact: str) -> units.Unit | None:
+        """The unit in which a fact is shown; None for one without a unit."""
+        return self._unit(fact) or self._rulebook.facts[fact].unit
 
     def _unit(self, fact: str) -> units.Unit | None:
         if fact not in self._unit_of:

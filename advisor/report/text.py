@@ -4,17 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from advisor.report.assessment import (
-    SHOWN_CAUSES,
-    Assessment,
-    CauseView,
-    EvidenceLine,
-    TestView,
-)
+from advisor.report.assessment import Assessment, CauseView, EvidenceLine, TestView
 from advisor.report.choiceviews import FOOT, HEAD, choice_line
 from advisor.report.cure import Cure
 from advisor.report.doubts import Doubts
 from advisor.report.ringstext import rings_lines
+from advisor.report.sentences import (
+    HAND_ON,
+    MAKER_FIRST,
+    NO_TEST_PAYS,
+    cautions_of_choices,
+    doubt_lines,
+    evidence_sides,
+    missed_test,
+    other_test,
+    outcome_sentence,
+    ranked_lines,
+    ranking_notes,
+    tests_told,
+    where_and_when,
+)
 from advisor.report.wording import (
     NONE_OF_THE_LISTED,
     decibans,
@@ -23,10 +32,6 @@ from advisor.report.wording import (
     one_line,
     percent,
 )
-
-SHOWN_EVIDENCE = 4  # lines for a cause, and as many against it
-WORTH_EVIDENCE = 0.05  # a cause less probable than this is named without its evidence
-TELLING = 0.5  # decibans; less is not worth a line
 
 
 def assessment_text(assessment: Assessment) -> str:
@@ -63,41 +68,23 @@ def _stops(assessment: Assessment) -> Iterator[str]:
 
 def _ranking(assessment: Assessment) -> Iterator[str]:
     yield "CAUSES, most probable first"
-    none = assessment.none_of_the_listed
-    none_line = f" -  {percent(none)}: {NONE_OF_THE_LISTED}"
-    shown_none = False
-    for place, cause in enumerate(assessment.causes[:SHOWN_CAUSES], 1):
-        if not shown_none and none >= cause.probability:
-            shown_none = True
-            yield none_line
-        yield f"{place:2}. {percent(cause.probability)}: {cause.name}"
-        if place == 1 or cause.probability >= WORTH_EVIDENCE:
-            yield from evidence_lines(cause)
-    rest = assessment.causes[SHOWN_CAUSES:]
-    if not shown_none:
-        yield none_line
-    if rest:
-        yield f"    {len(rest)} more causes, the next one {percent(rest[0].probability)}"
-    if assessment.pairs:
-        pair = assessment.pairs[0]
-        yield (
-            f"    two causes at once: {percent(assessment.two_at_once)}; most likely "
-            f'"{pair.names[0]}" with "{pair.names[1]}" ({percent(pair.probability)})'
-        )
+    for line in ranked_lines(assessment):
+        if line.cause is None:
+            yield f" -  {percent(line.probability)}: {NONE_OF_THE_LISTED}"
+            continue
+        yield f"{line.place:2}. {percent(line.probability)}: {line.cause.name}"
+        if line.with_evidence:
+            yield from evidence_lines(line.cause)
+    yield from (f"    {note}" for note in ranking_notes(assessment))
 
 
 def evidence_lines(cause: CauseView) -> Iterator[str]:
     """What speaks for a cause and against it, the strongest first, the rest summed up."""
-    told = [line for line in cause.evidence if abs(line.decibans) >= TELLING]
-    for word, lines in (
-        ("for", [line for line in told if line.decibans > 0.0]),
-        ("against", [line for line in told if line.decibans < 0.0]),
-    ):
-        for line in lines[:SHOWN_EVIDENCE]:
-            yield f"      {word}: {_told(line)}"
-        if len(lines) > SHOWN_EVIDENCE:
-            more = sum(line.decibans for line in lines[SHOWN_EVIDENCE:])
-            yield f"      {word}: {len(lines) - SHOWN_EVIDENCE} more, {decibans(more)} in all"
+    for side in evidence_sides(cause):
+        for line in side.lines:
+            yield f"      {side.word}: {_told(line)}"
+        if side.more:
+            yield f"      {side.word}: {side.more} more, {decibans(side.more_decibans)} in all"
 
 
 def _told(line: EvidenceLine) -> str:
@@ -107,27 +94,7 @@ def _told(line: EvidenceLine) -> str:
 def _doubts(doubts: Doubts) -> Iterator[str]:
     yield "HOW SURE"
     yield f"   {doubts.verdict}"
-    for call in doubts.close_calls:
-        yield f" - {call.says}: {call.outcome}"
-        if call.reading:
-            yield f"     read: {call.reading}"
-            yield f"     would settle it: {call.settled_by}"
-    for conflict in doubts.disagreements:
-        yield (
-            f" - measured and computed disagree: {conflict.name} measured {conflict.measured}, "
-            f"computed {conflict.computed}; check both"
-        )
-    for look in doubts.second_looks:
-        yield (
-            f" - worth a second look: {look.says}: {look.outcome}; "
-            f"only {percent(look.probability)} to be expected after all the other answers"
-        )
-    for change in doubts.would_change:
-        tense = "were it" if change.is_known else "should it be"
-        yield (
-            f' - {change.says}: {tense} "{change.outcome}", '
-            f'"{change.leading}" would lead ({percent(change.probability)} likely)'
-        )
+    yield from doubt_lines(doubts)
 
 
 def _next_step(assessment: Assessment) -> Iterator[str]:
@@ -135,68 +102,34 @@ def _next_step(assessment: Assessment) -> Iterator[str]:
     if assessment.next_test is not None:
         yield from _test(assessment.next_test)
     elif assessment.repairs:
-        yield "   no test is worth its minutes any more; repair in this order:"
+        yield f"   {NO_TEST_PAYS}"
         yield from _repairs(assessment)
     else:
-        yield "   no test and no repair of this rulebook is worth its minutes: hand the vehicle on"
+        yield f"   {HAND_ON}"
     told = set(assessment.next_test.cautions if assessment.next_test else ())
-    for missed in assessment.missed_tests:
-        yield (
-            f"   with the missing {' and '.join(missed.gauges)}: {missed.name} would save "
-            f"{minutes(missed.saves_minutes)} on average"
-        )
-    for option in _tests_told(assessment)[1:]:
+    yield from (f"   {missed_test(missed)}" for missed in assessment.missed_tests)
+    for option in tests_told(assessment)[1:]:
         yield from _cautions(text for text in option.cautions if text not in told)
         told.update(option.cautions)
-        verb = "saves" if option.saves_minutes >= 0.0 else "costs"
-        yield (
-            f"   or: {option.name} ({option.place}, {minutes(option.minutes)}; "
-            f"{verb} {minutes(abs(option.saves_minutes))} on average)"
-        )
+        yield f"   {other_test(option)}"
 
 
 def _choices(assessment: Assessment) -> Iterator[str]:
     """The ways to go on. Cautions stand before them all, so that the numbers can be compared."""
     yield "THE CHOICES SIDE BY SIDE"
-    cure = assessment.cure
-    told = {caution for test in _tests_told(assessment) for caution in test.cautions}
-    yield from _cautions(
-        caution
-        for caution in dict.fromkeys(
-            caution
-            for choice in assessment.choices
-            if cure is None or choice.tests or choice.cause != cure.cause  # they follow with it
-            for caution in choice.cautions
-        )
-        if caution not in told
-    )
+    yield from _cautions(cautions_of_choices(assessment))
     yield f"   {HEAD}"
     yield from (f" - {choice_line(choice)}" for choice in assessment.choices)
     yield f"   {FOOT}"
 
 
-def _tests_told(assessment: Assessment) -> tuple[TestView, ...]:
-    """The tests that "what to do next" names, with their cautions."""
-    if assessment.next_test is None:
-        return ()
-    return (assessment.next_test, *assessment.other_tests)
-
-
 def _test(test: TestView) -> Iterator[str]:
     yield from _cautions(test.cautions)
     yield f"   {test.name}"
-    together = f", with: {'; '.join(test.together_with)}" if test.together_with else ""
-    yield (
-        f"   {test.place}, {minutes(test.minutes)} with the way there{together}; "
-        f"saves {minutes(test.saves_minutes)} on average"
-    )
+    yield f"   {where_and_when(test)}"
     if test.how:
         yield f"   how: {test.how}"
-    for outcome in test.outcomes:
-        yield (
-            f"   - {outcome.says}: {outcome.outcome} ({percent(outcome.probability)}): then "
-            f'"{outcome.leading}" {percent(outcome.leading_probability)}'
-        )
+    yield from (f"   - {outcome_sentence(outcome)}" for outcome in test.outcomes)
 
 
 def _repairs(assessment: Assessment) -> Iterator[str]:
@@ -228,7 +161,7 @@ def cure_lines(cure: Cure | None) -> Iterator[str]:
     yield from _cautions(text for text in cure.proof_cautions if text not in cure.cautions)
     yield from (f"   {place}. {step}" for place, step in enumerate(cure.proof, 1))
     yield from (f"   write down: {item}" for item in cure.record)
-    yield "   limits and torques: the vehicle maker's service information comes first"
+    yield f"   {MAKER_FIRST}"
 
 
 def _facts(assessment: Assessment) -> Iterator[str]:

@@ -10,7 +10,14 @@ import pytest
 
 from advisor.driveline import phasing
 from advisor.driveline.angles import direction_vector
-from tests.driveline.fork_model import Array, bent_chain, peak_acceleration
+from tests.driveline.fork_model import (
+    Array,
+    bent_chain,
+    derivative,
+    output_angle,
+    peak_acceleration,
+    whole_turn,
+)
 
 QUARTER = math.pi / 2
 
@@ -148,3 +155,43 @@ def test_impossible_angles_are_refused() -> None:
         phasing.angle_for_acceleration(300.0, 0.0)
     with pytest.raises(ValueError, match=r"the twist of the forks is 400 deg"):
         phasing.residual_angle_of_joints(0.1, 0.1, 0.0, math.radians(400))
+
+
+@pytest.mark.parametrize("pieces", [1, 2, 3])
+def test_speed_over_one_turn_agrees_with_fork_vectors(pieces: int) -> None:
+    """20 layouts, seed 11: slopes to 8 deg, headings to 6 deg, forks at any angle; abs 1e-9."""
+    chance = np.random.default_rng(11)
+    turns = whole_turn(256)
+    for _ in range(20):
+        slopes = chance.uniform(-8, 8, pieces + 2)
+        headings = chance.uniform(-6, 6, pieces + 2)
+        directions = _directions(list(zip(slopes, headings, strict=True)))
+        twists = [float(twist) for twist in chance.uniform(-1, 1, pieces)]
+        members = [(float(x), float(y), float(z)) for x, y, z in directions]
+        joints = phasing.chain_between(members, twists)
+        upright = np.cross(directions[0], np.array([-directions[0][1], directions[0][0], 0.0]))
+        first_fork = upright / np.linalg.norm(upright)
+        exact = derivative(output_angle(directions, twists, turns, first_fork), turns, 1)
+        found = [phasing.chain_speed_ratio(joints, float(turn)) for turn in turns]
+        assert found == pytest.approx(exact.tolist(), abs=1e-9)
+
+
+def test_two_equal_joints_in_line_run_evenly_and_crossed_ones_twice_as_unevenly() -> None:
+    """KIN of the handbook, section 2.2 (D): equal bends cancel, crossed forks add up."""
+    members = [direction_vector(math.radians(slope)) for slope in (0.0, 4.0, 0.0)]
+    even, crossed = (phasing.joints_between(members, (turned,)) for turned in (False, True))
+    turns = [math.radians(turn) for turn in range(0, 360, 15)]
+    assert [phasing.chain_speed_ratio(even, turn) for turn in turns] == pytest.approx(
+        [1.0] * len(turns), abs=1e-12
+    )
+    ratios = [phasing.chain_speed_ratio(crossed, turn) for turn in turns]
+    assert max(ratios) == pytest.approx(math.cos(math.radians(4.0)) ** -2, rel=1e-12)
+
+
+def test_speed_range_of_a_chain_is_that_of_one_joint_bent_by_the_residual_angle() -> None:
+    """Within 1 % below 6 deg; sin b tan b of the residual angle, handbook section 2.2 (D)."""
+    members = [direction_vector(math.radians(slope)) for slope in (-3.0, -5.6, -1.4)]
+    joints = phasing.joints_between(members, (False,))
+    ratios = [phasing.chain_speed_ratio(joints, math.radians(turn)) for turn in range(360)]
+    angle = phasing.residual_angle_of(joints)
+    assert max(ratios) - min(ratios) == pytest.approx(math.sin(angle) * math.tan(angle), rel=0.01)

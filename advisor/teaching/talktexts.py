@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from advisor.engine.rules import Place, Test
-from advisor.report.display import Display
 from advisor.report.wording import HARD_SPACE, cause_name, minutes, percent
-from advisor.rulebook import Rulebook, YesNoFinding
+from advisor.rulebook import NumberQuestion, Rulebook, YesNoFinding
 
 from .lesson import Lesson
-from .work import Shown, Work
+from .work import DONT_KNOW, Shown, Work
 
 MOST_CAUSES_SHOWN = 8
 
@@ -40,14 +39,16 @@ def greeting(lesson: Lesson) -> str:
 
 def results(work: Work, shown: Iterable[Shown]) -> str:
     """What questions showed, a line each: a number with its unit, an option by its label."""
-    rulebook = work.rulebook
-    display = Display(rulebook, work.vehicle.answers)
-    lines = [
-        f"- {rulebook.questions[one.question].ask} "
-        f"{display.value(one.question, rulebook.parse_answer(one.question, one.text))}"
-        for one in shown
-    ]
+    lines = [f"- {work.rulebook.questions[one.question].ask} {_answer(work, one)}" for one in shown]
     return "\n".join(lines or ["- nothing more"])
+
+
+def _answer(work: Work, one: Shown) -> str:
+    """A number as it was read off, anything else in words."""
+    if isinstance(work.rulebook.questions[one.question], NumberQuestion):
+        return one.text if one.text != DONT_KNOW else "the gauge shows nothing"
+    value = work.rulebook.parse_answer(one.question, one.text)
+    return work.rulebook.show_value(one.question, value)
 
 
 def facts(work: Work) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Iterator
-from itertools import combinations, pairwise
+from itertools import combinations, islice, pairwise
 
 from advisor.engine.rules import (
     All,
@@ -28,6 +28,8 @@ MOST_CHOSEN = 3  # options chosen together of one question
 NOTHING = ("no-", "none", "nothing", "nowhere")  # how the id of an option of nothing begins
 ALONE = 24  # values of each stretch of a number that is asked alone
 AMONG_OTHERS = 4
+MOST_NEAR = 3  # known values beside which others are tried
+STEPS = (6.0, 60.0)  # limits of error from a known value to those beside it
 CLEAR = 3.0  # limits of error: how far a true value keeps off what divides its stretch
 
 
@@ -83,10 +85,9 @@ def candidates(
     if question.kind is Kind.TEXT or dial is None:
         return known
     edges = read.edges.get(question.id, set())
-    if known and not edges and each >= ALONE:
-        return known
-    spread = tuple(Number(value) for value in _spread(edges, dial, each))
-    return spread if edges else (*known, *spread)
+    if known and not edges:
+        return known if each >= ALONE else (*known, *_near(known, dial))
+    return tuple(Number(value) for value in _spread(edges, dial, each))
 
 
 def _true_values(seen: Iterable[Value]) -> Iterator[Value]:
@@ -96,6 +97,16 @@ def _true_values(seen: Iterable[Value]) -> Iterator[Value]:
             yield Number(value.value)
         elif isinstance(value, str):
             yield value
+
+
+def _near(known: Iterable[Value], dial: Dial) -> Iterator[Value]:
+    """Values a little and rather more beside some known ones, as far as the dial goes."""
+    for value in islice(known, MOST_NEAR):
+        if isinstance(value, Number) and dial.limit:
+            for step in (-STEPS[1], -STEPS[0], *STEPS):
+                moved = value.value + step * dial.limit
+                if dial.low <= moved <= dial.high:
+                    yield Number(moved)
 
 
 def _combinations(options: tuple[str, ...], read: Collection[str]) -> Iterator[frozenset[str]]:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from advisor.engine.chain import Chain
+from advisor.engine.chain import Chain, Weights
 from advisor.engine.network import Network
 from advisor.engine.rules import Rules
 from advisor.engine.values import Number, Value
+
+from .states import Answers
 
 
 class Check:
@@ -18,17 +20,21 @@ class Check:
         self._has_both = any(computed.id in asked for computed in rules.computed)
         self._findings = tuple(finding.id for finding in rules.findings)
         self._chain = Chain(rules, Network(rules))
+        self._true: dict[tuple[tuple[str, ...], Answers], list[Weights | None]] = {}
 
-    def agree(self, true: Mapping[str, Value], read: Mapping[str, Value]) -> bool:
+    def agree(self, questions: tuple[str, ...], true: Answers, read: Mapping[str, Value]) -> bool:
         """Whether readings lead to the outcomes of the true values, without a contradiction."""
-        if self._outcomes(true) != self._outcomes({q: _exact(v) for q, v in read.items()}):
+        key = (questions, true)
+        if key not in self._true:
+            self._true[key] = self._outcomes(dict(zip(questions, true, strict=True)))
+        if self._true[key] != self._outcomes({q: _exact(v) for q, v in read.items()}):
             return False
         if not self._has_both:
             return True
         self._tell(read)
         return not self._chain.conflicts()
 
-    def _outcomes(self, answers: Mapping[str, Value]) -> list[tuple[float, ...] | None]:
+    def _outcomes(self, answers: Mapping[str, Value]) -> list[Weights | None]:
         self._tell(answers)
         return [self._chain.weights(finding) for finding in self._findings]
 

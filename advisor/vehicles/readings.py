@@ -32,30 +32,28 @@ class Dial:
     limit: float = 0.0
     u: float = 0.0
 
-    def reading(self, true_si: float, rng: Random) -> str | None:
-        """What is read and written for this true value; None when the dial doesn't reach it."""
+    def reading(self, true_si: float, rng: Random) -> Number | None:
+        """What is read for this true value; None when the dial doesn't reach it."""
         if not self.low <= true_si <= self.high:
             return None
         if not self.step:
-            return self.written(true_si)
+            return Number(true_si)
         shown = true_si + (2.0 * rng.random() - 1.0) * self.limit
-        return self.written(min(max(shown, self.low), self.high))
+        steps = round(min(max(shown, self.low), self.high) / self.step)
+        return Number(steps * self.step, self.u)
 
     def written(self, si: float) -> str:
         """The value with its unit, to the step of the gauge."""
         value = si / self.unit.factor
-        digit = self._digit(value)
-        number = Decimal(f"{value:.12g}").quantize(digit, rounding=ROUND_HALF_EVEN)
-        if self.step:
-            step = Decimal(f"{self.step / self.unit.factor:.6g}")
-            number = (number / step).quantize(Decimal(1), rounding=ROUND_HALF_EVEN) * step
-        text = format(number if number else Decimal(0), "f")
+        number = Decimal(f"{value:.12g}").quantize(self._digit(value), rounding=ROUND_HALF_EVEN)
+        text = format(number if number else Decimal(0).quantize(self._digit(0.0)), "f")
         return text if self.unit.symbol in (NO_UNIT, WHOLE) else f"{text} {self.unit.symbol}"
 
     def _digit(self, value: float) -> Decimal:
         """The last decimal place that is written."""
         if self.step:
-            return Decimal(f"{self.step / self.unit.factor:.6g}") / 10
+            step = Decimal(f"{self.step / self.unit.factor:.6g}").normalize()
+            return Decimal(1).scaleb(min(0, int(step.as_tuple().exponent)))
         if self.unit.symbol == WHOLE or value == 0.0:
             return Decimal(1)
         return Decimal(1).scaleb(min(0, math.floor(math.log10(abs(value))) + 1 - DIGITS))
@@ -82,12 +80,12 @@ def _dial(rulebook: Rulebook, name: str, question: NumberQuestion) -> Dial:
     return Dial(unit, low, high, step, limit, rulebook.measures[name].u)
 
 
-def answer_text(value: Value, kind: Kind, dial: Dial | None, rng: Random) -> str:
-    """The answer as it is typed: a number as the gauge shows it, "dont-know" when it can't."""
+def answer_text(value: Value, kind: Kind, dial: Dial | None) -> str:
+    """The answer as it is typed; "dont-know" for what isn't known."""
     if isinstance(value, Number):
         assert dial is not None, "only a number question has a number for its answer"
-        return dial.reading(value.value, rng) or DONT_KNOW
-    if kind is Kind.YES_NO:
+        return dial.written(value.value)
+    if kind is Kind.YES_NO and isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, frozenset):
         return ", ".join(sorted(value)) or "none"

@@ -62,8 +62,11 @@ class Explorer:
         each = ALONE if len(ordered) == 1 else AMONG_OTHERS
         choices = [self._candidates(question, each) for question in ordered]
         if math.prod(map(len, choices)) <= MOST_COMBINATIONS:
+            sure = _Trial(group.rules(self._rules), ordered)
             for values in product(*choices):
-                trial.take(values, self._uncertainty)
+                sure.take(values, self._uncertainty)
+                trial.take(values)
+            trial.prefer(sure)
         else:
             self._search(trial, ordered, choices)
         return trial.states()
@@ -177,6 +180,19 @@ class _Trial:
     def _outcome(self, finding: str) -> int | None:
         weights = self._chain.weights(finding)
         return weights.index(1.0) if weights and 1.0 in weights else None
+
+    def prefer(self, sure: _Trial) -> None:
+        """Keep, of what the other found, all; of what is only here, what shows outcomes anew.
+
+        The other found answers that no gauge is too coarse for.
+        """
+        shown = {pair for outcomes in sure._found for pair in enumerate(outcomes)}
+        only_here = {
+            outcomes: kept
+            for outcomes, kept in self._found.items()
+            if not shown.issuperset(enumerate(outcomes))
+        }
+        self._found = only_here | sure._found
 
     def states(self) -> States:
         """What was found, of the answers that settle most findings."""

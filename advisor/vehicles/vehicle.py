@@ -17,13 +17,13 @@ from advisor.engine.belief import Priors
 from advisor.engine.chain import Chain
 from advisor.engine.effects import Weights, pair_rates
 from advisor.engine.rules import Finding
-from advisor.engine.values import Kind, Value
+from advisor.engine.values import UNKNOWN, Kind, Number, Value
 from advisor.rulebook import Rulebook
 
 from .checking import Check
 from .groups import Group, Reading, groups_of
 from .raking import fitted
-from .readings import DONT_KNOW, answer_text, dials
+from .readings import Dial, answer_text, dials
 from .states import Answers, Explorer, States
 
 ALIKE = 0.8  # share of vehicles on which two findings of one observation come out alike
@@ -180,21 +180,19 @@ class Vehicles:
         self._chain.answer_all(values)
         self._chain_knows.update(values)
 
-    def _read(self, place: int, states: States, answers: Answers, rng: Random) -> dict[str, str]:
+    def _read(self, place: int, states: States, true: Answers, rng: Random) -> dict[str, str]:
         """The readings of true values, taken again while they show something else than these."""
-        facts, check = self.rulebook.facts, self._checks.get(place)
-        texts: dict[str, str] = {}
+        facts, dials, check = self.rulebook.facts, self._dials, self._checks.get(place)
         for _ in range(MOST_READINGS):
-            texts = {
-                question: answer_text(value, facts[question].kind, self._dials.get(question), rng)
-                for question, value in zip(states.questions, answers, strict=True)
+            read = {
+                question: _reading(value, dials.get(question), rng)
+                for question, value in zip(states.questions, true, strict=True)
             }
-            if check is None:
-                return texts
-            read = {q: self.rulebook.parse_answer(q, text) for q, text in texts.items()}
-            if check.agree(dict(zip(states.questions, answers, strict=True)), read):
-                return texts
-        return {q: DONT_KNOW if q in self.rulebook.computed else text for q, text in texts.items()}
+            if check is None or check.agree(states.questions, true, read):
+                break
+        else:
+            read |= {name: UNKNOWN for name in read if name in self.rulebook.computed}
+        return {q: answer_text(value, facts[q].kind, dials.get(q)) for q, value in read.items()}
 
     def _table(
         self, place: int, asked: frozenset[str], faults: tuple[str, ...]
@@ -218,6 +216,13 @@ def _if_always_asked(group: Group) -> frozenset[str] | None:
     if any(question.ask_if is not None for question in group.questions):
         return None
     return frozenset(question.id for question in group.questions)
+
+
+def _reading(value: Value, dial: Dial | None, rng: Random) -> Value:
+    """What is read of a true value; UNKNOWN when the gauge can't show it."""
+    if not isinstance(value, Number) or dial is None:
+        return value
+    return dial.reading(value.value, rng) or UNKNOWN
 
 
 def rates_with(finding: Finding, faults: Sequence[str], *, beside: bool = False) -> Weights:

@@ -36,12 +36,13 @@ class NoSuchVehicleError(TeachingError):
 
 
 class ChangedVehicleError(TeachingError):
-    """The rulebook changed without a new version, so the seed now gives another vehicle."""
+    """The seed gives another vehicle now: the rulebook or the file was changed."""
 
     def __init__(self, path: Path) -> None:
         super().__init__(
-            f"{path}: the rulebook or its examples changed since this vehicle was drawn, though "
-            "its version is the same; go on with the rulebook as it was, or begin a new file"
+            f"{path}: its seed and number give another vehicle than it was begun with; "
+            "the rulebook or its examples changed without a new version, or the file was edited; "
+            "go on with them as they were, or begin a new file"
         )
 
 

@@ -42,7 +42,7 @@ def _lines(score: Score, rulebook: Rulebook, *, told: bool) -> Iterator[str]:
     yield ""
     yield "the advisor's own way:"
     for number, step in enumerate(advisor.steps, 1):
-        yield f"{number}. {_what(step, rulebook)}: {minutes(step.minutes)}; {_told(step)}"
+        yield f"{number}. {_done(step, rulebook)}"
     yield ""
     yield (
         "db are decibans toward what really was wrong: +10 makes it ten times as likely against "
@@ -68,16 +68,23 @@ def _count(count: int, one: str, more: str) -> str:
 
 
 def _step_lines(number: int, step: ScoredStep, rulebook: Rulebook) -> Iterator[str]:
-    verdict = "" if step.kind == "handed-on" else "; it paid" if step.paid else "; it did not pay"
-    if step.wrong:
-        verdict = "; a wrong repair"
-    yield f"{number}. {_what(step, rulebook)}: {minutes(step.minutes)}; {_told(step)}{verdict}"
+    verdict = "it paid" if step.paid else "it did not pay"
+    if step.kind == "repair":
+        verdict = "a wrong repair" if step.wrong else "a right repair"
+    told = "" if step.kind == "handed-on" else f"; {verdict}"
+    yield f"{number}. {_done(step, rulebook)}{told}"
     if step.unsafe:
         yield "   FAULT: the vehicle was known to be unsafe to drive"
     if step.followed:
         yield "   as the advisor"
     else:
         yield f"   advisor: {_advice(step.advice, rulebook)}"
+
+
+def _done(step: ScoredStep, rulebook: Rulebook) -> str:
+    """The step with its minutes and, of a test, what it told."""
+    told = f"; {_told(step)}" if step.kind == "test" else ""
+    return f"{_what(step, rulebook)}: {minutes(step.minutes)}{told}"
 
 
 def _what(step: ScoredStep, rulebook: Rulebook) -> str:
@@ -90,8 +97,6 @@ def _what(step: ScoredStep, rulebook: Rulebook) -> str:
 
 
 def _told(step: ScoredStep) -> str:
-    if step.kind != "test":
-        return f"expected minutes of repair lower by {minutes(max(0.0, step.lowered_minutes))}"
     if abs(step.told_bits) < 0.005 and abs(step.toward_truth_db) < 0.05:
         return "told nothing"
     return (

@@ -178,6 +178,9 @@ class Talk:
         if cause is None:
             return
         self._port.tell(f"mend: {rulebook.causes[cause].name}", Tone.HEADING)
+        where = rulebook.causes[cause].verify.place
+        if where is not None and rulebook.places[where].driving:
+            self._tell_cautions(texts.stops(self._work, self._work.diagnosis.stops()))
         self._tell_cautions(texts.before_repair(rulebook, cause))
         if not self._agrees('mend it? ("yes"; Enter leaves it)', ("yes", "y")):
             return

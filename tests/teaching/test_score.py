@@ -78,6 +78,21 @@ def test_unsafe_drive_is_told_as_a_fault(book: Rulebook) -> None:
     assert "FAULT: driven 1 time while known to be unsafe to drive" in text
 
 
+def test_page_tells_each_step_and_what_the_advisor_would_have_done(book: Rulebook) -> None:
+    steps = (
+        Step(test="measure-joint"),
+        Step(repair="wheel-unbalance"),
+        Step(repair="flange-loose"),
+    )
+    text = score_text(scored(book, *steps), book).replace("\u00a0", " ")
+    lines = text.splitlines()
+    assert "what was wrong: A loose flange" in lines
+    wrong = next(line for line in lines if line.startswith("2. mend: A wheel out of balance"))
+    assert wrong.endswith("50 min; a wrong repair")
+    assert lines[lines.index(wrong) + 1].startswith("   advisor: ")
+    assert any(line.startswith("3. mend: A loose flange: 15 min; a right repair") for line in lines)
+
+
 def test_fault_is_kept_back_while_the_lesson_goes_on(book: Rulebook) -> None:
     text = score_text(scored(book, Step(test="bolts-loose")), book, told=False)
     assert "loose flange" not in text

@@ -25,7 +25,6 @@ from advisor.engine.values import Kind, Number, Value
 from .readings import Dial
 
 MOST_CHOSEN = 3  # options chosen together of one question
-NOTHING = ("no-", "none", "nothing", "nowhere")  # how the id of an option of nothing begins
 ALONE = 24  # values of each stretch of a number that is asked alone
 AMONG_OTHERS = 4
 MOST_NEAR = 3  # known values beside which others are tried
@@ -67,10 +66,18 @@ class Read:
                 pass  # a yes or no, or whether a fact is known, divides nothing
 
 
-def candidates(
-    question: Question, read: Read, dial: Dial | None, seen: Iterable[Value], each: int
+def candidates(  # noqa: PLR0913 - all that tells what an answer can be
+    question: Question,
+    read: Read,
+    dial: Dial | None,
+    seen: Iterable[Value],
+    *,
+    alone: str | None,
+    each: int,
 ) -> tuple[Value, ...]:
     """The values to choose from, `each` of them for every stretch of a number.
+
+    `alone` is the option of several choices that says "none of the others".
 
     `seen` are answers of example vehicles: of a text, or of a number alone that no finding
     divides, they are the only ones that can be told to be sensible.
@@ -80,7 +87,8 @@ def candidates(
     if question.kind is Kind.CHOICE:
         return question.options
     if question.kind is Kind.CHOICES:
-        return tuple(_combinations(question.options, read.options.get(question.id, set())))
+        most = MOST_CHOSEN if question.id in read.options else 1
+        return tuple(_combinations(question.options, alone, most))
     known = tuple(dict.fromkeys(_true_values(seen)))
     if question.kind is Kind.TEXT or dial is None:
         return known
@@ -109,15 +117,13 @@ def _near(known: Iterable[Value], dial: Dial) -> Iterator[Value]:
                     yield Number(moved)
 
 
-def _combinations(options: tuple[str, ...], read: Collection[str]) -> Iterator[frozenset[str]]:
-    """Options that can be chosen together; one that means nothing of all this stands alone.
-
-    Such an option has an id like "none-of-these", or no finding reads it while others are read.
-    """
-    alone = [one for one in options if one.startswith(NOTHING) or (read and one not in read)]
-    others = [one for one in options if one not in alone]
-    yield from (frozenset((one,)) for one in alone)
-    most = MOST_CHOSEN if read else 1
+def _combinations(
+    options: tuple[str, ...], alone: str | None, most: int
+) -> Iterator[frozenset[str]]:
+    """Options that can be chosen together, at least one; `alone` stands by itself."""
+    others = [one for one in options if one != alone]
+    if alone is not None:
+        yield frozenset((alone,))
     for count in range(1, most + 1):
         yield from map(frozenset, combinations(others, count))
 

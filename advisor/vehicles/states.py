@@ -18,6 +18,7 @@ from advisor.engine.chain import Chain
 from advisor.engine.network import Network
 from advisor.engine.rules import Question, Rules
 from advisor.engine.values import UNKNOWN, Number, Value
+from advisor.rulebook import Rulebook
 
 from .candidates import ALONE, AMONG_OTHERS, Read, candidates
 from .groups import Group, Reading
@@ -45,9 +46,11 @@ class Explorer:
     """Finds what groups of questions can be answered; `seen` are the answers of examples."""
 
     def __init__(
-        self, rules: Rules, dials: Mapping[str, Dial], seen: Sequence[Mapping[str, Value]]
+        self, rulebook: Rulebook, dials: Mapping[str, Dial], seen: Sequence[Mapping[str, Value]]
     ) -> None:
+        rules = rulebook.rules
         self._rules = rules
+        self._alone_of = rulebook.alone_of
         self._computed = frozenset(computed.id for computed in rules.computed)
         self._read = Read(rules)
         self._dials = dials
@@ -78,7 +81,9 @@ class Explorer:
     def _candidates(self, question: Question, each: int) -> tuple[Value, ...]:
         seen = (answers[question.id] for answers in self._seen if question.id in answers)
         dial = self._dials.get(question.id)
-        return candidates(question, self._read, dial, seen, each) or (UNKNOWN,)
+        alone = self._alone_of(question.id)
+        found = candidates(question, self._read, dial, seen, alone=alone, each=each)
+        return found or (UNKNOWN,)
 
     def _search(
         self, trial: _Trial, questions: Sequence[Question], choices: Sequence[Sequence[Value]]

@@ -90,7 +90,7 @@ class Vehicles:
         rules, engine = rulebook.rules, rulebook.engine
         self.rulebook = rulebook
         self._dials = dials(rulebook)
-        self._explorer = Explorer(rules, self._dials, seen)
+        self._explorer = Explorer(rulebook, self._dials, seen)
         self._chain = Chain(rules, engine.network)
         self._chain_knows: set[str] = set()
         self._read_by_conditions = _read_by_conditions(rulebook)

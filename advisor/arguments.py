@@ -10,6 +10,7 @@ from typing import Any
 from advisor import __version__
 
 DEFAULT_ROLE = "technician"
+LEVELS = ("easy", "medium", "hard")
 ROLES = ("service-advisor", "technician", "trainer")
 PAPERS = ("a4", "letter")
 
@@ -110,6 +111,7 @@ def parser() -> argparse.ArgumentParser:
     )
     compute.add_argument("--json", action="store_true", help="as JSON")
     _add_workshop_verbs(verbs)
+    _add_practise(verbs)
     for verb in (ask, rank, page):
         verb.add_argument(
             "--without",
@@ -169,6 +171,32 @@ def _add_workshop_verbs(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
     schema.add_argument("kind", nargs="?", help="the kind of file; without it they are listed")
     schema.add_argument(
         "--write", type=Path, metavar="FOLDER", help="write it, or all of them, into this folder"
+    )
+
+
+def _add_practise(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
+    practise = _verb(verbs, "practise", "find the hidden fault of a practice vehicle")
+    practise.epilog = (
+        "The same seed and version of the rulebook give the same vehicle to everybody. "
+        "With --class, a practice file for each vehicle goes into the folder, and the sheet with "
+        "the solutions to the screen."
+    )
+    practise.add_argument("file", type=Path, help="the practice file; made when there is none")
+    practise.add_argument("--seed", type=int, metavar="N", help="which vehicle; by chance if none")
+    practise.add_argument("--cause", metavar="ID", help="a fault that it must have")
+    practise.add_argument("--two", action="store_true", help="a vehicle with two faults")
+    practise.add_argument("--level", choices=LEVELS, help="how hard it is; medium if not said")
+    practise.add_argument(
+        "--plain", action="store_true", help="plain lines, no full-screen editing"
+    )
+    practise.add_argument("--score", action="store_true", help="show the score and ask nothing")
+    practise.add_argument("--json", action="store_true", help="the score as JSON; asks nothing")
+    practise.add_argument(
+        "--class",
+        dest="class_size",
+        type=int,
+        metavar="COUNT",
+        help="write so many practice files into the folder FILE, each with another vehicle",
     )
 
 

@@ -98,15 +98,18 @@ def _resume_command(options: argparse.Namespace) -> str:
     words = ["advisor", "ask", str(options.case)]
     if options.role != DEFAULT_ROLE:
         words += ["--role", options.role]
-    if options.plain:
-        words.append("--plain")
-    if options.rulebook is not None:
-        words += ["--rulebook", str(options.rulebook)]
+    words += _common_words(options)
     for gauge in options.without:
         words += ["--without", gauge]
     if options.settings is not None:
         words += ["--settings", str(options.settings)]
     return shlex.join(words)
+
+
+def _common_words(options: argparse.Namespace) -> list[str]:
+    """The words of --plain and --rulebook, as they were given."""
+    words = ["--plain"] if options.plain else []
+    return words if options.rulebook is None else [*words, "--rulebook", str(options.rulebook)]
 
 
 def _rank(options: argparse.Namespace) -> int:
@@ -307,6 +310,43 @@ def _prove(options: argparse.Namespace) -> int:
     return FOUND if proof.failing else DONE
 
 
+def _practise(options: argparse.Namespace) -> int:
+    from advisor.interview import Interrupted, choose_port
+    from advisor.rulebook import load, shipped
+    from advisor.teaching import (
+        Wanted,
+        class_sheet,
+        practise,
+        score_of,
+        score_text,
+        vehicles_of,
+    )
+
+    folder = options.rulebook or shipped()
+    rulebook = load(folder)
+    wanted = Wanted(options.cause, two=options.two, level=options.level)
+    if options.cause is not None and not _are_causes([options.cause], rulebook):
+        return WRONG
+    vehicles = vehicles_of(folder, rulebook)
+    if options.class_size is not None:
+        _show(class_sheet(options.file, vehicles, options.seed, wanted, options.class_size))
+    elif options.score or options.json:
+        score = score_of(options.file, vehicles)
+        if options.json:
+            _show_json(score.as_data())
+        else:
+            _show(score_text(score, rulebook, told=score.learner.end is not None))
+    else:
+        words = ["advisor", "practise", str(options.file), *_common_words(options)]
+        resume = shlex.join(words)
+        port = choose_port(plain=options.plain)
+        try:
+            practise(options.file, vehicles, options.seed, wanted, port=port, resume=resume)
+        except Interrupted:
+            return INTERRUPTED
+    return DONE
+
+
 def _rulebook(options: argparse.Namespace) -> Rulebook:
     from advisor.rulebook import load, shipped, usual_cache
 
@@ -421,8 +461,9 @@ def _foreseen() -> tuple[type[Exception], ...]:
     from advisor.computing import ComputeError
     from advisor.page import PageError
     from advisor.rulebook import LoadError
+    from advisor.teaching.errors import TeachingError
 
-    return LoadError, CaseError, ComputeError, PageError, WrongUse
+    return LoadError, CaseError, ComputeError, PageError, TeachingError, WrongUse
 
 
 VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
@@ -434,6 +475,7 @@ VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
     "close": _close,
     "check": _check,
     "prove": _prove,
+    "practise": _practise,
     "compute": _compute,
     "orders": _orders,
     "shims": _shims,

@@ -32,6 +32,8 @@ MAY_IMPORT = {
     "computing": CORE | {"proof", "stock", "settings"},
     "proof": CORE | {"computing", "stock", "settings"},
     "page": CORE | {"computing", "layout", "stock"},
+    "vehicles": {"proof", "cases", "rulebook", "engine", "units"},
+    "teaching": {"vehicles", "interview", "layout", "report", "cases", "rulebook", "engine"},
     "schema": CORE | {"computing", "proof", "stock", "settings"},
     "checking": {"rulebook", "engine", "units", "driveline"},
     "lastresort": set[str](),
@@ -39,7 +41,7 @@ MAY_IMPORT = {
     "arguments": set[str](),
     "cli": CORE
     | {"interview", "layout", "computing", "proof", "lastresort", "arguments"}
-    | {"stock", "settings", "schema", "checking", "page"},
+    | {"stock", "settings", "schema", "checking", "page", "teaching"},
 }
 # all that runtime code may import from outside; pydantic_core comes with pydantic
 FOREIGN = {"pydantic", "pydantic_core", "yaml", "prompt_toolkit"}

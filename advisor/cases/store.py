@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import yaml
+from pydantic import BaseModel
 
 from advisor.rulebook import MAX_BYTES
 
@@ -27,9 +28,14 @@ def check_id(case_id: str) -> str:
 
 
 def case_text(case: CaseFile) -> str:
-    """The YAML text of a case: keys plain, every text in double quotes, so nothing is mistaken."""
+    """The YAML text of a case."""
+    return record_text(case)
+
+
+def record_text(record: BaseModel) -> str:
+    """A record as YAML: keys plain, every text in double quotes, so nothing is mistaken."""
     return yaml.dump(
-        _quoted(case.model_dump(exclude_none=True, exclude_defaults=True)),
+        _quoted(record.model_dump(exclude_none=True, exclude_defaults=True)),
         Dumper=_Dumper,
         sort_keys=False,
         allow_unicode=True,
@@ -44,7 +50,12 @@ def write_case(path: Path, case: CaseFile) -> None:
     when the system refuses; then the old file is whole and no new one is left behind.
     """
     check_id(case.id)
-    data = case_text(case).encode("utf-8")
+    write_record(path, case)
+
+
+def write_record(path: Path, record: BaseModel) -> None:
+    """Write any record at `path` as `write_case` writes a case; raises WriteError."""
+    data = record_text(record).encode("utf-8")
     if len(data) > MAX_BYTES:
         raise WriteError(path, f"it has grown past the {MAX_BYTES} bytes that can be read again")
     write_whole(path, data)

@@ -194,7 +194,10 @@ def _are_causes(ids: Sequence[str], rulebook: Rulebook) -> bool:
 
     for cause in ids:
         if cause not in rulebook.causes:
+            new = rulebook.retired.get(("causes", cause))
             hint = did_you_mean(cause, rulebook.causes)
+            if new is not None:
+                hint = f'it was retired in {new.retired_in}; write "{new.id}"'
             _say(f'"{cause}" is no cause of this rulebook' + (f"; {hint}" if hint else ""))
             return False
     return True
@@ -292,6 +295,8 @@ def _prove(options: argparse.Namespace) -> int:
         with_coverage=options.coverage,
         with_scores=options.scores,
     )
+    for problem in proof.renewed:
+        _say(str(problem))
     if options.json:
         _show_json(proof.as_data())
     elif text := proof_text(proof):

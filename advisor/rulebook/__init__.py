@@ -33,6 +33,7 @@ from .models import (
     NumberQuestion,
     PlaceModel,
     QuestionModel,
+    RetiredModel,
     RingAxisModel,
     RingsModel,
     TestModel,
@@ -42,11 +43,15 @@ from .models import (
 from .names import did_you_mean
 from .problems import LoadError, Mark, Problem, Related, Severity
 from .recordfile import read_record
+from .renaming import IN_CASE, IN_EXAMPLE, rename
+from .successors import Retired, Successor
 from .wording import problems_of
 from .yamlfile import MAX_BYTES, parse_yaml, read_yaml
 
 __all__ = [
     "CODES",
+    "IN_CASE",
+    "IN_EXAMPLE",
     "LIKELY",
     "MAX_BYTES",
     "AnswerError",
@@ -72,10 +77,13 @@ __all__ = [
     "Problem",
     "QuestionModel",
     "Related",
+    "Retired",
+    "RetiredModel",
     "RingAxisModel",
     "RingsModel",
     "Rulebook",
     "Severity",
+    "Successor",
     "TestModel",
     "TextQuestion",
     "YesNoFinding",
@@ -89,6 +97,7 @@ __all__ = [
     "problems_of",
     "read_record",
     "read_yaml",
+    "rename",
     "shipped",
     "unknown_question",
     "unreadable_answer",

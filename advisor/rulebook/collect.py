@@ -26,6 +26,8 @@ from .models import (
 )
 from .names import did_you_mean, quoted
 from .problems import LoadError
+from .renaming import IN_RULEBOOK, rename
+from .retired import RETIRED, RetiredReader
 from .wording import problems_of
 from .yamlfile import read_yaml
 
@@ -54,16 +56,39 @@ def collect(folder: Path, cache: DataCache | None = None) -> Draft:
     Raises LoadError at once when there is no such folder, or its format is another one.
     """
     draft = Draft()
+    documents: list[Document] = []
     for path in _yaml_files(folder, draft):
         try:
-            document = read_yaml(path, cache=cache)
+            documents.append(read_yaml(path, cache=cache))
         except LoadError as error:
             draft.problems.extend(error.problems)
             draft.incomplete.update(SECTIONS)
-            continue
+    retired = _renew(draft, [one for one in documents if isinstance(one.data, dict)])
+    for document in documents:
         _take_file(draft, document)
+    retired.check()
     _check_present(draft, folder)
     return draft
+
+
+def _renew(draft: Draft, documents: list[Document]) -> RetiredReader:
+    """Put new ids for the retired ones in all files, before any record is read."""
+    live = {
+        section: frozenset(
+            name
+            for document in documents
+            if isinstance(records := document.data.get(section), dict)
+            for name in records
+        )
+        for section in SECTIONS
+    }
+    reader = RetiredReader(draft, live)
+    for document in documents:
+        reader.take(document)
+    draft.retired = reader.retired()
+    for document in documents:
+        draft.problems.extend(rename(document, IN_RULEBOOK, draft.retired, live=live))
+    return reader
 
 
 def _yaml_files(folder: Path, draft: Draft) -> list[Path]:
@@ -94,10 +119,12 @@ def _take_file(draft: Draft, document: Document) -> None:
         draft.incomplete.update(SECTIONS)
         return
     for section, data in document.data.items():
+        if section == RETIRED:
+            continue
         if section not in SECTIONS:
             mark = document.position_of((section,), key=True)
             message = f'"{section}" is not a section of a rulebook'
-            hint = did_you_mean(section, SECTIONS)
+            hint = did_you_mean(section, (*SECTIONS, RETIRED))
             draft.problems.append(document.problem(mark, "unknown-field", message, hint))
             draft.incomplete.update(SECTIONS)
         elif not isinstance(data, dict):

@@ -22,6 +22,7 @@ from .models import (
 )
 from .names import did_you_mean, nearest
 from .problems import Problem, Related
+from .successors import Retired
 
 M_co = TypeVar("M_co", bound=BaseModel, covariant=True)
 
@@ -81,6 +82,7 @@ class Draft:
     # all: neither may set off complaints about unknown names elsewhere.
     broken: dict[str, set[str]] = field(default_factory=lambda: {one: set() for one in SECTIONS})
     incomplete: set[str] = field(default_factory=set)
+    retired: Retired = field(default_factory=dict)
     used: dict[str, set[str]] = field(default_factory=lambda: {one: set() for one in SECTIONS})
 
     def section(self, name: str) -> dict[str, Item[BaseModel]]:

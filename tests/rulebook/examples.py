@@ -246,6 +246,41 @@ REFERENCE_EXAMPLES = [
     ),
 ]
 
+RENAMED = "replaced_by: vibrates, retired_in: 0.2.0, reason: renamed"
+
+
+def retired(records: str, section: str = "questions") -> str:
+    """A file with retired ids, whose records stand in line 3 and after."""
+    return f"retired:\n  {section}:\n{records}"
+
+
+RETIRED_EXAMPLES = [
+    Example(
+        "retired-id",
+        (8, 12),
+        retired(f"    shakes: {{{RENAMED}}}\n") + when("{shakes: true}"),
+        retired(f"    shakes: {{{RENAMED}}}\n") + when("{vibrates: true}"),
+    ),
+    Example(
+        "retired-in-use",
+        (3, 5),
+        retired(f"    note: {{{RENAMED}}}\n"),
+        retired(f"    old-note: {{{RENAMED}}}\n"),
+    ),
+    Example(
+        "retired-circle",
+        (3, 27),
+        retired(
+            f"    shakes: {{{RENAMED.replace('vibrates', 'trembles')}}}\n"
+            f"    trembles: {{{RENAMED.replace('vibrates', 'shakes')}}}\n"
+        ),
+        retired(
+            f"    shakes: {{{RENAMED.replace('vibrates', 'trembles')}}}\n"
+            f"    trembles: {{{RENAMED}}}\n"
+        ),
+    ),
+]
+
 CONDITION_EXAMPLES = [
     Example(
         "wrong-quantity",
@@ -367,6 +402,7 @@ EXAMPLES = [
     *YAML_EXAMPLES,
     *SHAPE_EXAMPLES,
     *REFERENCE_EXAMPLES,
+    *RETIRED_EXAMPLES,
     *CONDITION_EXAMPLES,
     *FUNCTION_EXAMPLES,
     *FINDING_EXAMPLES,

@@ -187,7 +187,9 @@ def _check_id(
     if len(name) > _LONGEST_ID or not _ID.fullmatch(name):
         message = f'the id "{name[:80]}" is not in kebab-case (small letters, digits, hyphens)'
         better = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")
-        hint = f'write "{better}"' if _ID.fullmatch(better) and len(better) < _LONGEST_ID else ""
+        if _ID.fullmatch(better) and len(better) < _LONGEST_ID:
+            hint = f'write "{better}"'
+            draft.broken.get(section, set()).add(better)  # what refers to it is right
         if name == ANYTHING_ELSE:
             message = ""
     elif name in _RESERVED.get(section, ()):

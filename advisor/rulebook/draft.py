@@ -114,11 +114,15 @@ class Draft:
 
     def unknown(self, item: AnyItem, loc: Loc, sections: tuple[str, ...], name: str) -> None:
         """Note that nothing in these sections has this name, with the nearest names."""
-        known = [one for section in sections for one in self.section(section)]
+        records = {one: item for s in map(self.section, sections) for one, item in s.items()}
+        if sections == ("tests",):  # a question with a place is a test by itself
+            placed = {one: q for one, q in self.questions.items() if q.model.place is not None}
+            records = {**placed, **records}
+        known = list(records)
         found = nearest(name, known)
         related: tuple[Related, ...] = ()
         if len(found) == 1:
-            target = next(s[found[0]] for s in map(self.section, sections) if found[0] in s)
+            target = records[found[0]]
             related = (target.related(f'"{found[0]}" stands here'),)
         several = len(sections) > 1
         code = "unknown-fact" if several else f"unknown-{SECTIONS[sections[0]].split()[0]}"

@@ -223,6 +223,30 @@ def _check(options: argparse.Namespace) -> int:
     return FOUND if found.failed or (options.strict and found.problems) else DONE
 
 
+def _new(options: argparse.Namespace) -> int:
+    from advisor.interview import choose_port
+    from advisor.writing import copy_shipped, is_programs_own, write_new
+
+    if options.copy is not None:
+        _say(copy_shipped(options.copy))
+        return DONE
+    if options.what is None:
+        raise WrongUse("say what to write: advisor new cause, finding, question or test")
+    if options.rulebook is None or is_programs_own(options.rulebook):
+        raise WrongUse(
+            "rules are written into a rulebook of your own, which --rulebook FOLDER names; "
+            "make one with: advisor new --copy FOLDER"
+        )
+    words = ["advisor", "new", options.what, "--rulebook", str(options.rulebook)]
+    resume = shlex.join([*words, *(["--plain"] if options.plain else [])])
+    port = choose_port(plain=options.plain)
+    try:
+        write_new(options.what, options.rulebook, port, resume)
+    except KeyboardInterrupt:  # it has said what is kept
+        return INTERRUPTED
+    return DONE
+
+
 def _compute(options: argparse.Namespace) -> int:
     from advisor.computing import Request, answer
 
@@ -404,8 +428,12 @@ def _foreseen() -> tuple[type[Exception], ...]:
     from advisor.cases import CaseError
     from advisor.computing import ComputeError
     from advisor.rulebook import LoadError
+    from advisor.writing import CopyError, DraftError, WriteRefusedError
 
-    return LoadError, CaseError, ComputeError, WrongUse
+    return (
+        *(LoadError, CaseError, ComputeError, WrongUse),
+        *(CopyError, DraftError, WriteRefusedError),
+    )
 
 
 VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
@@ -415,6 +443,7 @@ VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
     "rings": _rings,
     "close": _close,
     "check": _check,
+    "new": _new,
     "prove": _prove,
     "compute": _compute,
     "orders": _orders,

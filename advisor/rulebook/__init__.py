@@ -12,13 +12,15 @@ from .answerproblems import (
     unknown_question,
     unreadable_answer,
 )
-from .answers import AnswerError
+from .answers import AnswerError, read_answer
 from .book import Rulebook
 from .codes import CODES, LIKELY
+from .collect import id_fault
 from .datacache import DataCache, usual_cache
 from .document import Document, file_problem
 from .draft import Item
 from .facts import FactType
+from .fields import read_rate
 from .findingmodels import BandsFinding, ChoiceFinding, FindingModel, YesNoFinding
 from .load import load, shipped
 from .models import (
@@ -44,6 +46,7 @@ from .names import did_you_mean
 from .problems import LoadError, Mark, Problem, Related, Severity
 from .recordfile import read_record
 from .renaming import IN_CASE, IN_EXAMPLE, rename
+from .spelling import better_spelling
 from .successors import Retired, Successor
 from .wording import problems_of
 from .yamlfile import MAX_BYTES, parse_yaml, read_yaml
@@ -89,12 +92,16 @@ __all__ = [
     "YesNoFinding",
     "YesNoQuestion",
     "bare_number",
+    "better_spelling",
     "did_you_mean",
     "file_problem",
+    "id_fault",
     "load",
     "not_yes_or_no",
     "parse_yaml",
     "problems_of",
+    "read_answer",
+    "read_rate",
     "read_record",
     "read_yaml",
     "rename",

@@ -180,22 +180,34 @@ def _take_record(draft: Draft, document: Document, section: str, name: str, data
         _check_id(draft, document, reserved, (*loc, names_inside, option), option)
 
 
+def id_fault(section: str, name: str) -> str | None:
+    """Why a text cannot be an id in this section, with what to write instead; None if it can."""
+    message, hint = _id_fault(section, name)
+    return f"{message}; {hint}" if hint else message or None
+
+
+def _id_fault(section: str, name: str) -> tuple[str, str]:
+    if (len(name) > _LONGEST_ID or not _ID.fullmatch(name)) and name != ANYTHING_ELSE:
+        better = _kebab(name)
+        hint = f'write "{better}"' if better else ""
+        message = f'the id "{name[:80]}" is not in kebab-case (small letters, digits, hyphens)'
+        return message, hint
+    if name in _RESERVED.get(section, ()):
+        return f'the id "{name}" has a meaning of its own here', "take another word"
+    return "", ""
+
+
+def _kebab(name: str) -> str:
+    better = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")
+    return better if _ID.fullmatch(better) and len(better) < _LONGEST_ID else ""
+
+
 def _check_id(
     draft: Draft, document: Document, section: str, loc: tuple[str, ...], name: str
 ) -> None:
-    message = hint = ""
-    if len(name) > _LONGEST_ID or not _ID.fullmatch(name):
-        message = f'the id "{name[:80]}" is not in kebab-case (small letters, digits, hyphens)'
-        better = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")
-        if _ID.fullmatch(better) and len(better) < _LONGEST_ID:
-            hint = f'write "{better}"'
-            draft.broken.get(section, set()).add(better)  # what refers to it is right
-        if name == ANYTHING_ELSE:
-            message = ""
-    elif name in _RESERVED.get(section, ()):
-        message = f'the id "{name}" has a meaning of its own here'
-        hint = "take another word"
+    message, hint = _id_fault(section, name)
     if message:
+        draft.broken.get(section, set()).add(_kebab(name))  # what refers to it so is right
         mark = document.position_of(loc, key=section != "rulebook")
         draft.problems.append(document.problem(mark, "wrong-id", message, hint))
 

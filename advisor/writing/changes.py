@@ -61,10 +61,15 @@ class Changes:
                 (copy / file).parent.mkdir(exist_ok=True)
                 (copy / file).write_bytes(text.encode("utf-8"))
             found = [one for one in _problems(copy) if _without_place(one) not in before]
-            shown = tuple(replace(one, path=self._shown(one.path, copy)) for one in found)
+            shown = tuple(self._in_place(one, copy) for one in found)
             failed = any(one.severity.value == "error" for one in found)
             proof = "" if failed or example is None else self._proof(copy, example)
             return Trial(shown, failed, proof)
+
+    def _in_place(self, problem: Problem, copy: Path) -> Problem:
+        """The problem as if the changes were written."""
+        related = tuple(replace(one, path=self._shown(one.path, copy)) for one in problem.related)
+        return replace(problem, path=self._shown(problem.path, copy), related=related)
 
     def _proof(self, copy: Path, example: str) -> str:
         """How the new example comes out, with the trail of what differs."""

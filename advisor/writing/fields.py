@@ -57,13 +57,15 @@ class Fields:
                 reason = f'"{typed}" is taken, or was once; take another id'
             return None if reason is None else Fault(reason)
 
-        offered = slug(words)
-        return self.dialogue.ask(
+        tries = (slug(words) + end for end in ("", "-2", "-3"))
+        name = self.dialogue.ask(
             f"Id of the {what}",
             check,
             help_text="Small letters, digits and hyphens. It never changes; let it say what it is.",
-            default=offered if offered and check(offered) is None else None,
+            default=next((one for one in tries if check(one) is None), None),
         )
+        self.world.begun.add((section, name))
+        return name
 
     def yes(self, text: str, help_text: str = "", *, default: bool) -> bool:
         """Yes or no."""

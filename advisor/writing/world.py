@@ -22,12 +22,14 @@ _ROOMS = {  # sections whose ids share one room
 class World:
     """The rulebook with the records of this sitting, by section and id, in their order.
 
-    `examples` are the ids of the examples that are there.
+    `examples` are the ids of the examples that are there, `begun` those given to records that
+    are still asked for.
     """
 
     rulebook: Rulebook
     examples: frozenset[str] = frozenset()
     made: dict[tuple[str, str], Record] = field(default_factory=dict)
+    begun: set[tuple[str, str]] = field(default_factory=set)
 
     def is_taken(self, section: str, name: str) -> bool:
         """Whether the id stands for something, or did once."""
@@ -37,7 +39,8 @@ class World:
         if section == "questions":
             rooms = (*rooms, "tests")
         return any(
-            name in self.ids(room) or (room, name) in self.rulebook.retired for room in rooms
+            name in self.ids(room) or (room, name) in {*self.rulebook.retired, *self.begun}
+            for room in rooms
         )
 
     def ids(self, section: str) -> Mapping[str, str]:

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from advisor.cases import replace_file
 from advisor.checking import examine
-from advisor.proof import FOLDER, proof_text, prove
+from advisor.proof import FOLDER, Proof, proof_text, read_examples, run_example
 from advisor.rulebook import LoadError, Problem, load, read_yaml
 
 from .insertion import with_record
@@ -73,13 +73,14 @@ class Changes:
 
     def _proof(self, copy: Path, example: str) -> str:
         """How the new example comes out, with the trail of what differs."""
+        rulebook = load(copy)
         try:
-            proof = prove(load(copy), copy / FOLDER)
+            read = read_examples(copy / FOLDER, rulebook)
         except LoadError as error:
             text = str(error)
         else:
-            mine = tuple(one for one in proof.results if one.example.id == example)
-            text = proof_text(replace(proof, results=mine))
+            mine = tuple(run_example(rulebook, one) for one in read if one.id == example)
+            text = proof_text(Proof(rulebook, mine, None, None))
         return self._shown(text, copy)
 
     def _shown(self, text: str, copy: Path) -> str:
@@ -107,11 +108,10 @@ def _without_place(problem: Problem) -> tuple[str, str, str]:
 
 
 def _copy(folder: Path, copy: Path) -> None:
-    for source in (folder, folder / FOLDER):
-        target = copy / source.relative_to(folder)
-        target.mkdir()
-        for path in _yaml_files(source):
-            shutil.copyfile(path, target / path.name)
+    """Copy the rules; the examples that are there are for the proof of all."""
+    copy.mkdir()
+    for path in _yaml_files(folder):
+        shutil.copyfile(path, copy / path.name)
 
 
 def _yaml_files(folder: Path) -> Iterable[Path]:

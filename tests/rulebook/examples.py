@@ -80,9 +80,19 @@ PLACED = "\nplace: desk\nminutes: 1"
 NUMBER = "kind: number\nunit: mm" + PLACED
 
 YAML_EXAMPLES = [
-    Example("tab", (2, 8), "places:\n  here:\t{name: Here, minutes: 1}\n", "places: {}\n"),
+    Example(
+        "tab",
+        (2, 8),
+        "places:\n  here:\t{name: Here, minutes: 1}\n",
+        "places:\n  here: {name: Here, minutes: 1}\n",
+    ),
     Example("control-character", (1, 10), "places: {\u0007}\n", "places: {}\n"),
-    Example("yaml-syntax", (2, 7), "places:\n  a: b: c\n", "places: {}\n"),
+    Example(
+        "yaml-syntax",
+        (6, 14),
+        question("kind: yes-no\nhow: Look: is it loose?" + PLACED),
+        question('kind: yes-no\nhow: "Look: is it loose?"' + PLACED),
+    ),
     Example("empty-file", (1, 1), "# nothing\n", "places: {}\n"),
     Example("several-documents", (2, 1), "places: {}\n---\nplaces: {}\n", "---\nplaces: {}\n"),
     Example("yaml-tag", (1, 9), "places: !!map {}\n", "places: {}\n"),
@@ -183,9 +193,11 @@ REFERENCE_EXAMPLES = [
     Example("unknown-fact", (5, 12), when("{vibrate: true}"), when("{vibrates: true}")),
     Example(
         "unknown-question",
-        (2, 51),
-        "tests:\n  t: {name: T, place: desk, minutes: 1, answers: [notes]}\n",
-        "places: {}\n",
+        (2, 58),
+        "tests:\n  t: {name: T, place: desk, minutes: 1, answers: [extra, notes]}\n"
+        + question("kind: yes-no"),
+        "tests:\n  t: {name: T, place: desk, minutes: 1, answers: [extra]}\n"
+        + question("kind: yes-no"),
     ),
     Example(
         "unknown-test",
@@ -214,7 +226,7 @@ REFERENCE_EXAMPLES = [
     Example(
         "unknown-cause",
         (7, 12),
-        when("{vibrates: true}").replace("thin", "thick"),
+        when("{vibrates: true}").replace("too-thin", "too-thick"),
         when("{vibrates: true}"),
     ),
     Example(

@@ -204,3 +204,13 @@ def test_old_ids_in_an_example_are_mapped_and_told(tmp_path: Path) -> None:
         (4, 42), (6, 14), (7, 14), (8, 21), (9, 18), (10, 18),
     ]  # fmt: skip
     assert all(isinstance(one, Problem) for one in proof.renewed)
+
+
+def test_block_of_the_guide_loads(tmp_path: Path) -> None:
+    guide = (Path(__file__).parents[2] / "rulebooks" / "README.md").read_text(encoding="utf-8")
+    (block,) = [
+        one for one in re.findall(r"```yaml\n(.*?)```", guide, re.DOTALL) if "retired" in one
+    ]
+    block = block.replace("dirt-on-tube", "rings-too-thin")
+    rulebook = load(small_rulebook(tmp_path, old=block))
+    assert rulebook.retired["causes", "mud-on-tube"].retired_in == "0.2.0"

@@ -90,7 +90,15 @@ class Dialogue:
         first, newline, rest = text.partition("\n")
         end = "" if default is None else f" (Enter: {default or 'none'})"
         shown = f"{first}{end}{newline}{rest}"
-        prompt = Prompt(shown, completions=(*words, *WORDS), check=checked)
+
+        def at_once(typed: str) -> Fault | None:
+            """What fits on the one line that a terminal has below; the rest is told after Enter."""
+            fault = checked(typed)
+            if fault is None or "\n" in fault.reason or len(fault.reason) > self.port.columns:
+                return None
+            return fault
+
+        prompt = Prompt(shown, completions=(*words, *WORDS), check=at_once)
         while True:
             line = clean_line(self.port.ask(prompt))
             if line.casefold() == STOP:

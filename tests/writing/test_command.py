@@ -132,6 +132,12 @@ class TestRefused:
         assert said in done.screen.text.replace("\n", " ")
         assert done.screen.questions()[-1] == done.screen.questions()[-2]
 
+    def test_names_that_hold_a_typed_word_are_told_in_a_terminal_as_well(
+        self, tmp_path: Path
+    ) -> None:
+        done = sit_in_terminal(rulebook(tmp_path), "cause", [*CAUSE[:4], "joint"])
+        assert "- measure-joint: Measure yoke, cross and rings" in done.screen.text
+
     @pytest.mark.parametrize(
         ("wrong", "said"),
         [

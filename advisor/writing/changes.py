@@ -5,7 +5,7 @@ from __future__ import annotations
 import shutil
 import tempfile
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from advisor.cases import replace_file
@@ -41,14 +41,18 @@ class Changes:
     """New records, by the file that they go to (from the folder) with its whole new text."""
 
     folder: Path
-    texts: dict[Path, str]
+    texts: dict[Path, str] = field(default_factory=dict)
+    _found: dict[Path, str | None] = field(default_factory=dict)
 
     def add(self, file: Path, section: str, name: str, record: Record) -> None:
         """Put a record into a file; raises CannotInsertError, and LoadError for its mistakes."""
         path = self.folder / file
         text = self.texts.get(file)
         if text is None:
-            text = _read(path) if path.exists() else _first_line(path.parent)
+            self._found[file] = _read(path) if path.exists() else None
+            text = self._found[file]
+        if text is None:
+            text = _first_line(path.parent)
         self.texts[file] = with_record(text, path.as_posix(), section, name, record)
 
     def tried(self, example: str | None) -> Trial:
@@ -87,7 +91,12 @@ class Changes:
         return text.replace(copy.as_posix(), self.folder.as_posix())
 
     def write(self) -> None:
-        """Write every file whole; raises WriteRefusedError."""
+        """Write every file whole; raises WriteRefusedError, also when one was changed meanwhile."""
+        for file, text in self._found.items():
+            path = self.folder / file
+            if (_read(path) if path.exists() else None) != text:
+                message = "was changed meanwhile, so nothing was written; the same command goes on"
+                raise WriteRefusedError(f"{path}: {message}")
         for file, text in self.texts.items():
             path = self.folder / file
             try:

@@ -158,7 +158,7 @@ class _Sitting:
         """The changes, in a file that can take them; the YAML is shown."""
         while True:
             file = self._file(made)
-            changes = Changes(self._folder, {})
+            changes = Changes(self._folder)
             try:
                 for (section, name), record in self._world.made.items():
                     changes.add(Path(file), section, name, record)

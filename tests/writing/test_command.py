@@ -10,7 +10,8 @@ from advisor.checking import examine
 from advisor.cli import main
 from advisor.proof import prove
 from advisor.rulebook import load
-from advisor.writing import DraftError
+from advisor.writing import DraftError, WriteRefusedError
+from advisor.writing.changes import Changes
 from tests.helpers_rulebook import FILES
 from tests.writing.sitting import (
     CAUSE,
@@ -169,6 +170,17 @@ class TestRefused:
         done = sit(folder, "cause", [*CAUSE, *EXAMPLE[:-1], "flat.yaml", "dampers.yaml", "write"])
         assert "choose another file" in done.screen.text
         assert "loose-damper" in done.text("dampers.yaml")
+
+
+def test_file_that_someone_changed_meanwhile_is_not_overwritten(tmp_path: Path) -> None:
+    folder = rulebook(tmp_path)
+    changes = Changes(folder)
+    changes.add(Path("causes.yaml"), "causes", "new", {"name": "New"})
+    mine = FILES["causes"] + "# my own line\n"
+    (folder / "causes.yaml").write_text(mine, encoding="utf-8")
+    with pytest.raises(WriteRefusedError, match="was changed meanwhile"):
+        changes.write()
+    assert (folder / "causes.yaml").read_text(encoding="utf-8") == mine
 
 
 class TestHalfWay:

@@ -163,7 +163,7 @@ def _first_sign(page: Document, said: _Said) -> _Told:
     return _not_first(page, said.at)
 
 
-def _alias_sign(page: Document, said: _Said) -> _Told:
+def _sign_before(page: Document, said: _Said) -> _Told:
     return _not_first(page, said.begun)  # the parser gave up behind the sign
 
 
@@ -173,6 +173,19 @@ def _not_first(page: Document, at: Mark) -> _Told:
     if sign == ">":
         hint += ", or write a comparison such as {above: 0.5 mm}"
     return _Told(at, f"a text without quotes cannot begin with {quoted([sign])}", hint)
+
+
+def _after_block_sign(page: Document, said: _Said) -> _Told:
+    sign = _line(page, said.begun)[said.begun.column - 1 : said.begun.column]
+    if sign not in ("|", ">"):
+        return _not_first(page, said.begun)
+    message = f"behind {quoted([sign])} a text begins on the next line"
+    return _Told(said.begun, message, "put a text that begins with this sign into quotes")
+
+
+def _no_value(_page: Document, said: _Said) -> _Told:
+    message = "a value is missing before here, or there is a comma too much"
+    return _Told(said.at, message, "write the value, or take the comma out")
 
 
 def _list_item(page: Document, said: _Said) -> _Told:
@@ -202,8 +215,12 @@ _TELLERS: Mapping[str, Callable[[Document, _Said], _Told]] = {
     "expected ',' or": _bracket,
     "unexpected end of stream": _never_closed,
     "cannot start any token": _first_sign,
-    "alphabetic or numeric character": _alias_sign,
+    "alphabetic or numeric character": _sign_before,
     "unknown escape character": _escape,
+    "expected directive name": _sign_before,
+    "expected comment or line break": _after_block_sign,
+    "expected a comment or a line break": _after_block_sign,
+    "node content": _no_value,
     "did not find expected <document start>": _indented,
     "expected '<document start>'": _indented,
 }

@@ -29,6 +29,8 @@ BAD = {
     "at sign": ("a: @home\n", (1, 4), 'begin with "@"', "quotes"),
     "per cent": ("a: %half\n", (1, 4), 'begin with "%"', "quotes"),
     "greater": ("a: {b: > 3 mm}\n", (1, 8), 'begin with ">"', "{above: 0.5 mm}"),
+    "block sign": ("a: > 3 mm\n", (1, 4), 'behind ">"', "quotes"),
+    "value missing": ("a: [b, , c]\n", (1, 8), "a value is missing", "comma"),
     "star": ("a: *most* of it\n", (1, 4), 'begin with "*"', "quotes"),
     "item behind its key": ("a: - b\n", (1, 4), "list item", "line of its own"),
     "backslash": ('a: "10\\% more"\n', (1, 7), "backslash", "two backslashes"),
@@ -62,7 +64,7 @@ def test_complaint_is_in_plain_words_at_the_line_to_mend(
 
 def test_what_the_parser_says_beyond_these_is_still_told() -> None:
     with pytest.raises(LoadError) as caught:
-        parse_yaml("%YAML 9.9 9\na: 1\n", "x.yaml")
+        parse_yaml("a: 'one\n--- two'\n", "x.yaml")
     (problem,) = caught.value.problems
     assert problem.code == "yaml-syntax"
     assert problem.message.startswith("the file cannot be read from here on: ")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from typing import Any
 
 from advisor import units
@@ -10,7 +11,7 @@ from advisor.engine.values import Kind
 from advisor.interview import Fault
 from advisor.rulebook import FactType, did_you_mean
 
-from .fields import Fields, amount_check
+from .fields import Fields, amount_check, parts
 
 NEW = "new"
 _COMPARISON = re.compile(r"(above|below|between)\s+(.+)", re.IGNORECASE)
@@ -20,7 +21,7 @@ _AND = re.compile(r"\s+(?:and|to)\s+|\s*,\s*", re.IGNORECASE)
 class ConditionBuilder:
     """Asks for a condition; `make_question` asks for a new question and gives its id."""
 
-    def __init__(self, fields: Fields, make_question: Any) -> None:
+    def __init__(self, fields: Fields, make_question: Callable[[], str]) -> None:
         self._fields = fields
         self._make_question = make_question
 
@@ -46,7 +47,7 @@ class ConditionBuilder:
             default=default,
             also=(NEW,),
         )
-        return str(self._make_question()) if name == NEW else name
+        return self._make_question() if name == NEW else name
 
     def _comparison(self, fact: str) -> dict[str, Any]:
         kind = self._fields.world.fact_type(fact)
@@ -63,14 +64,14 @@ class ConditionBuilder:
         labels = self._fields.world.labels(fact)
 
         def check(typed: str) -> Fault | None:
-            wrong = next((one for one in _split(typed) if one not in kind.options), None)
+            wrong = next((one for one in parts(typed) if one not in kind.options), None)
             if wrong is None:
                 return None
             return Fault(f'"{fact}" has no option "{wrong}"; {did_you_mean(wrong, kind.options)}')
 
         listed = "\n".join(f"- {one}: {labels.get(one, one)}" for one in kind.options)
         text = f'Which option of "{fact}"? Several with commas between\n{listed}'
-        chosen = _split(self._fields.dialogue.ask(text, check, words=kind.options))
+        chosen = parts(self._fields.dialogue.ask(text, check, words=kind.options))
         return chosen[0] if len(chosen) == 1 else {"one_of": chosen}
 
     def _limit(self, fact: str, unit: units.Unit) -> dict[str, Any]:
@@ -94,11 +95,11 @@ class ConditionBuilder:
         return {word: ends if word == "between" else ends[0]}
 
 
-def _joined(parts: list[dict[str, Any]]) -> dict[str, Any]:
-    names = [name for part in parts for name in part]
+def _joined(items: list[dict[str, Any]]) -> dict[str, Any]:
+    names = [name for item in items for name in item]
     if len(set(names)) == len(names):
-        return {name: value for part in parts for name, value in part.items()}
-    return {"all": parts}
+        return {name: value for item in items for name, value in item.items()}
+    return {"all": items}
 
 
 def _ends(typed: str) -> list[str]:
@@ -106,7 +107,3 @@ def _ends(typed: str) -> list[str]:
     if found is None:
         return []
     return _AND.split(found[2].strip()) if found[1].casefold() == "between" else [found[2].strip()]
-
-
-def _split(typed: str) -> list[str]:
-    return list(dict.fromkeys(part.strip() for part in typed.split(",") if part.strip()))

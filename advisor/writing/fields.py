@@ -145,14 +145,14 @@ class Fields:
         """Any number of the known ids, with commas between; none for an empty line."""
 
         def check(typed: str) -> Fault | None:
-            wrong = next((one for one in _parts(typed) if one not in known), None)
+            wrong = next((one for one in parts(typed) if one not in known), None)
             return None if wrong is None else Fault(not_known(wrong, what, known))
 
         more = "\n".join(f"- {name}: {words}" for name, words in known.items())
         typed = self.dialogue.ask(
             text, check, help_text=f"{help_text}\n{more}".strip(), default="", words=tuple(known)
         )
-        return _parts(typed)
+        return parts(typed)
 
     def caution_ids(self, text: str, place: str | None = None) -> list[str]:
         """Cautions for a step; those that its place shows anyway are told."""
@@ -208,7 +208,8 @@ def _number_or_text(typed: str) -> str | float:
     return float(typed) if re.fullmatch(r"[0-9]*\.?[0-9]+", typed) else typed
 
 
-def _parts(typed: str) -> list[str]:
+def parts(typed: str) -> list[str]:
+    """What stands between the commas, each once."""
     return list(dict.fromkeys(part.strip() for part in typed.split(",") if part.strip()))
 
 

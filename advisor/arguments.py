@@ -11,6 +11,7 @@ from advisor import __version__
 
 DEFAULT_ROLE = "technician"
 LEVELS = ("easy", "medium", "hard")
+RECORDS = ("cause", "finding", "question", "test")
 ROLES = ("service-advisor", "technician", "trainer")
 PAPERS = ("a4", "letter")
 
@@ -81,6 +82,7 @@ def parser() -> argparse.ArgumentParser:
     form.add_argument("--sarif", action="store_true", help="the problems as SARIF 2.1.0")
     form.add_argument("--codes", action="store_true", help="list the codes of all problems")
 
+    _add_new(verbs)
     prove = _verb(verbs, "prove", "run the examples of a rulebook")
     prove.add_argument("--json", action="store_true", help="the results as JSON")
     prove.add_argument("--coverage", action="store_true", help="also what no example shows")
@@ -142,6 +144,17 @@ def _add_page(verbs: argparse._SubParsersAction[_VerbParser]) -> argparse.Argume
         "--shims", type=Path, metavar="FILE", help="slopes and parts whose choice is drawn too"
     )
     return page
+
+
+def _add_new(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
+    new = _verb(verbs, "new", "write a new rule, asked for step by step")
+    new.epilog = (
+        "Writes into your own rulebook: advisor new --copy FOLDER makes one from the shipped one. "
+        "Half-way nothing but a draft is kept; the same command goes on with it."
+    )
+    new.add_argument("what", nargs="?", choices=RECORDS, help="what to write")
+    new.add_argument("--copy", type=Path, metavar="FOLDER", help="copy the shipped rulebook here")
+    new.add_argument("--plain", action="store_true", help="plain lines, no full-screen editing")
 
 
 def _add_workshop_verbs(verbs: argparse._SubParsersAction[_VerbParser]) -> None:

@@ -204,7 +204,10 @@ def _are_causes(ids: Sequence[str], rulebook: Rulebook) -> bool:
 
     for cause in ids:
         if cause not in rulebook.causes:
+            new = rulebook.retired.get(("causes", cause))
             hint = did_you_mean(cause, rulebook.causes)
+            if new is not None:
+                hint = f'it was retired in {new.retired_in}; write "{new.id}"'
             _say(f'"{cause}" is no cause of this rulebook' + (f"; {hint}" if hint else ""))
             return False
     return True
@@ -228,6 +231,30 @@ def _check(options: argparse.Namespace) -> int:
             print(clean(str(problem)))
     _say(found.summary)
     return FOUND if found.failed or (options.strict and found.problems) else DONE
+
+
+def _new(options: argparse.Namespace) -> int:
+    from advisor.interview import choose_port
+    from advisor.writing import copy_shipped, is_programs_own, write_new
+
+    if options.copy is not None:
+        _say(copy_shipped(options.copy))
+        return DONE
+    if options.what is None:
+        raise WrongUse("say what to write: advisor new cause, finding, question or test")
+    if options.rulebook is None or is_programs_own(options.rulebook):
+        raise WrongUse(
+            "rules are written into a rulebook of your own, which --rulebook FOLDER names; "
+            "make one with: advisor new --copy FOLDER"
+        )
+    words = ["advisor", "new", options.what, "--rulebook", str(options.rulebook)]
+    resume = shlex.join([*words, *(["--plain"] if options.plain else [])])
+    port = choose_port(plain=options.plain)
+    try:
+        write_new(options.what, options.rulebook, port, resume)
+    except KeyboardInterrupt:  # it has said what is kept
+        return INTERRUPTED
+    return DONE
 
 
 def _compute(options: argparse.Namespace) -> int:
@@ -302,6 +329,8 @@ def _prove(options: argparse.Namespace) -> int:
         with_coverage=options.coverage,
         with_scores=options.scores,
     )
+    for problem in proof.renewed:
+        _say(str(problem))
     if options.json:
         _show_json(proof.as_data())
     elif text := proof_text(proof):
@@ -462,8 +491,12 @@ def _foreseen() -> tuple[type[Exception], ...]:
     from advisor.page import PageError
     from advisor.rulebook import LoadError
     from advisor.teaching.errors import TeachingError
+    from advisor.writing import CopyError, DraftError, WriteRefusedError
 
-    return LoadError, CaseError, ComputeError, PageError, TeachingError, WrongUse
+    return (
+        *(LoadError, CaseError, ComputeError, PageError, TeachingError, WrongUse),
+        *(CopyError, DraftError, WriteRefusedError),
+    )
 
 
 VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
@@ -474,6 +507,7 @@ VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
     "rings": _rings,
     "close": _close,
     "check": _check,
+    "new": _new,
     "prove": _prove,
     "practise": _practise,
     "compute": _compute,

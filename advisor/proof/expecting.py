@@ -100,6 +100,25 @@ def unmet_places(expect: ExpectModel, stands: Standing) -> Iterator[Unmet]:
                 yield _about(stands, (field, name), f"{name} {words} {limit:g}", [name], found)
 
 
+def slack(expect: ExpectModel, stands: Standing) -> float:
+    """How far every probability may move, 0 to 1, with no expectation about the ranking changed."""
+    known, ordered = stands.probability, stands.ordered
+    lead, rival = sorted((stands.none, 0.0, *map(known, ordered[:2])))[:-3:-1]
+    spare = [1.0]
+    if expect.model_fields_set & {"first", "not_first", "near_miss_of", "too_close_to_call"}:
+        spare.append((lead - rival) / 2.0)
+    if expect.too_close_to_call is not None and ordered:
+        others = [stands.none, *map(known, ordered[1:2])]
+        close = (known(ordered[0]) - CLOSE_RACE * other for other in others)
+        spare += [abs(one) / (1.0 + CLOSE_RACE) for one in close]
+    for name in expect.first_three:
+        border = ordered[3:4] if name in ordered[:3] else ordered[2:3]
+        spare += [abs(known(name) - known(one)) / 2.0 for one in border]
+    for field in (expect.at_least, expect.at_most):
+        spare += [abs(known(name) - limit) for name, limit in field.items()]
+    return 0.0 if expect.pair is not None else min(spare)
+
+
 def _order(expect: ExpectModel, stands: Standing) -> Iterator[Unmet]:
     leading = stands.leading
     if expect.first is not None and leading != expect.first:

@@ -26,6 +26,13 @@ class _VerbParser(argparse.ArgumentParser):
         return known, rest
 
 
+def _count(text: str) -> int:
+    """A whole number from 1."""
+    if not text.isdecimal() or int(text) < 1:
+        raise argparse.ArgumentTypeError(f'read "{text}"; write a whole number from 1')
+    return int(text)
+
+
 def parser() -> argparse.ArgumentParser:
     """The parser of the whole command line; the verb's name comes out as `verb`."""
     whole = argparse.ArgumentParser(
@@ -81,6 +88,15 @@ def parser() -> argparse.ArgumentParser:
     prove.add_argument("--json", action="store_true", help="the results as JSON")
     prove.add_argument("--coverage", action="store_true", help="also what no example shows")
     prove.add_argument("--scores", action="store_true", help="also scores, and the planner's walks")
+    prove.add_argument(
+        "--mutate", action="store_true", help="also which small changes of the rules are noticed"
+    )
+    prove.add_argument(
+        "--sample", type=_count, metavar="K", help="with --mutate: only so many, drawn at random"
+    )
+    prove.add_argument(
+        "--seed", type=int, default=0, metavar="N", help="with --sample: another draw; 0 if none"
+    )
 
     compute = _verb(verbs, "compute", "compute one thing from numbers with units")
     compute.add_argument("name", nargs="?", help="the computation; without it they are listed")

@@ -21,6 +21,7 @@ from advisor.lastresort import how_to_report, make_streams_safe, silence
 if TYPE_CHECKING:
     from advisor.cases import CaseSession
     from advisor.computing import Answer
+    from advisor.proof import Sampling
     from advisor.rulebook import Rulebook
     from advisor.settings import Settings
     from advisor.stock import Stock
@@ -285,12 +286,15 @@ def _prove(options: argparse.Namespace) -> int:
     from advisor.proof import FOLDER, proof_text, prove, summary
     from advisor.rulebook import load, shipped
 
+    if options.sample is not None and not options.mutate:
+        raise WrongUse("--sample draws from the mutants; write --mutate with it")
     folder = options.rulebook or shipped()
     proof = prove(
         load(folder),
         folder / FOLDER,
         with_coverage=options.coverage,
         with_scores=options.scores,
+        mutants=_mutants(options) if options.mutate else None,
     )
     if options.json:
         _show_json(proof.as_data())
@@ -298,6 +302,19 @@ def _prove(options: argparse.Namespace) -> int:
         print(text)
     _say(f"{folder}: {summary(proof)}")
     return FOUND if proof.failing else DONE
+
+
+def _mutants(options: argparse.Namespace) -> Sampling:
+    from advisor.proof import Sampling
+
+    return Sampling(options.seed, options.sample, _show_progress)
+
+
+def _show_progress(done: int, whole: int) -> None:
+    """Tell on standard error how far a long work is, where a person is watching."""
+    if sys.stderr.isatty():
+        end = "\n" if done == whole else ""
+        print(f"\rexample {done} of {whole}", end=end, file=sys.stderr, flush=True)
 
 
 def _rulebook(options: argparse.Namespace) -> Rulebook:

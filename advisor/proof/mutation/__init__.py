@@ -1,7 +1,7 @@
 """Mutation of a rulebook: small changes of its rules, and whether an example notices them."""
 
 from .mutants import KINDS, RATE_KINDS, Mutant
-from .running import Mutation, Progress, Sampling, mutation
+from .running import Mutation, Sampling, mutation
 from .trial import Outcome
 
 __all__ = [
@@ -10,7 +10,6 @@ __all__ = [
     "Mutant",
     "Mutation",
     "Outcome",
-    "Progress",
     "Sampling",
     "mutation",
 ]

@@ -18,10 +18,14 @@ Progress = Callable[[int, int], None]  # examples done, of how many
 
 @dataclass(frozen=True, slots=True)
 class Sampling:
-    """Which mutants are tried: a sample of so many, drawn by the seed; None: all of them."""
+    """Which mutants are tried: a sample of so many, drawn by the seed; None: all of them.
+
+    `progress` hears how many examples they have been tried on, and of how many.
+    """
 
     seed: int = 0
     size: int | None = None
+    progress: Progress = lambda done, whole: None
 
     def drawn(self, all_mutants: Iterable[Mutant]) -> tuple[Mutant, ...]:
         """The mutants to try, in the order of the files."""
@@ -54,12 +58,7 @@ class Mutation:
         return sum(came is outcome and kind in (None, mutant.kind) for mutant, came in self.tried)
 
 
-def mutation(
-    rulebook: Rulebook,
-    examples: Sequence[Example],
-    sampling: Sampling = Sampling(),
-    progress: Progress = lambda done, whole: None,
-) -> Mutation:
+def mutation(rulebook: Rulebook, examples: Sequence[Example], sampling: Sampling) -> Mutation:
     """Try the mutants on the examples; an example that fails without any mutant notices none."""
     whole = tuple(mutants(rulebook))
     drawn = sampling.drawn(whole)
@@ -67,11 +66,11 @@ def mutation(
     left = _by_finding(drawn)
     bench = Bench(rulebook.rules, drawn)
     for done, example in enumerate(examples):
-        progress(done, len(examples))
+        sampling.progress(done, len(examples))
         trial = Trial(rulebook, bench, example)
         if trial.is_sound:
             _try_all(trial, left, outcomes)
-    progress(len(examples), len(examples))
+    sampling.progress(len(examples), len(examples))
     tried = tuple((mutant, outcomes[mutant]) for mutant in drawn)
     return Mutation(rulebook, len(whole), tried, sampling)
 

@@ -304,6 +304,27 @@ def _prove(options: argparse.Namespace) -> int:
     return FOUND if proof.failing else DONE
 
 
+def _compare(options: argparse.Namespace) -> int:
+    from advisor.comparing import (
+        THRESHOLD,
+        Wanted,
+        compare,
+        comparison_data,
+        comparison_text,
+        summary,
+    )
+
+    threshold = THRESHOLD if options.threshold is None else options.threshold
+    wanted = Wanted(threshold, not options.no_plan, _show_progress)
+    found = compare(options.old, options.new, options.cases, wanted)
+    if options.json:
+        _show_json(comparison_data(found))
+    else:
+        print(comparison_text(found))
+    _say(summary(found))
+    return FOUND if options.strict and found.matters else DONE
+
+
 def _mutants(options: argparse.Namespace) -> Sampling:
     from advisor.proof import Sampling
 
@@ -314,7 +335,7 @@ def _show_progress(done: int, whole: int) -> None:
     """Tell on standard error how far a long work is, where a person is watching."""
     if sys.stderr.isatty():
         end = "\n" if done == whole else ""
-        print(f"\rexample {done} of {whole}", end=end, file=sys.stderr, flush=True)
+        print(f"\rvehicle {done} of {whole}", end=end, file=sys.stderr, flush=True)
 
 
 def _rulebook(options: argparse.Namespace) -> Rulebook:
@@ -428,6 +449,7 @@ VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
     "close": _close,
     "check": _check,
     "prove": _prove,
+    "compare": _compare,
     "compute": _compute,
     "orders": _orders,
     "shims": _shims,

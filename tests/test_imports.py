@@ -33,12 +33,13 @@ MAY_IMPORT = {
     "proof": CORE | {"computing", "stock", "settings"},
     "schema": CORE | {"computing", "proof", "stock", "settings"},
     "checking": {"rulebook", "engine", "units", "driveline"},
+    "comparing": {"proof", "checking", "layout", "cases", "rulebook", "engine", "units"},
     "lastresort": set[str](),
     "layout": set[str](),
     "arguments": set[str](),
     "cli": CORE
     | {"interview", "layout", "computing", "proof", "lastresort", "arguments"}
-    | {"stock", "settings", "schema", "checking"},
+    | {"stock", "settings", "schema", "checking", "comparing"},
 }
 # all that runtime code may import from outside; pydantic_core comes with pydantic
 FOREIGN = {"pydantic", "pydantic_core", "yaml", "prompt_toolkit"}

@@ -319,7 +319,9 @@ def _compare(options: argparse.Namespace) -> int:
     found = compare(options.old, options.new, options.cases, wanted)
     if options.json:
         _show_json(comparison_data(found))
-    else:
+    elif sys.stdout.isatty():
+        _show(comparison_text(found))
+    else:  # Markdown to be pasted: no line of it is broken
         print(comparison_text(found))
     _say(summary(found))
     return FOUND if options.strict and found.matters else DONE

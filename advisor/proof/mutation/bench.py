@@ -52,14 +52,14 @@ class Bench:
             stand = self._stand(mutant, number)
             if stand is not None:
                 self.stands[mutant] = stand
-        self._whole = replace(rules, findings=(*rules.findings, *self._added))
-        self._network = Network(self._whole)
+        whole = replace(rules, findings=(*rules.findings, *self._added))
+        self._blank = Chain(whole, Network(whole))
         self._ratios: dict[tuple[int, Weights], Ratios] = {}
         self._priors: dict[tuple[tuple[str, float] | None, tuple[float, ...]], Belief] = {}
 
     def chain(self, answers: Mapping[str, Value]) -> Chain:
         """The chain of a vehicle, in which the names of all stands are findings."""
-        chain = Chain(self._whole, self._network)
+        chain = self._blank.copy()
         for question, value in answers.items():
             chain.answer(question, value)
         return chain

@@ -86,9 +86,9 @@ class Trial:
         others = self._beside(name)
         if others:
             finding = with_rates(change)
-            spreads = {one: self._effect(one).spread for one in others}
-            spreads[name] = spread(finding, weights)
-            best = max(spreads, key=lambda one: (spreads[one], -self._bench.order[one]))
+            telling = {one: self._telling(one) for one in others}
+            telling[name] = (spread(finding, weights), -self._bench.order[name])
+            best = max(telling, key=telling.__getitem__)
             if best != counted[0]:
                 mutated = rates_of(finding, self._effects.index_of).effect(weights)
                 effect = mutated if best == name else self._effect(best)
@@ -119,8 +119,7 @@ class Trial:
             return Outcome.UNTOUCHED
         if counted[0] != finding:
             return self._after((self._effect(finding),))
-        key = lambda one: (self._effect(one).spread, -self._bench.order[one])  # noqa: E731
-        return self._after((self._effect(max(rest, key=key)),))
+        return self._after((self._effect(max(rest, key=self._telling)),))
 
     def _new_conditions(self, mutant: Mutant) -> Outcome:
         stand = self._bench.stands[mutant]
@@ -149,6 +148,10 @@ class Trial:
 
     def _effect(self, finding: str) -> Effect:
         return self._effects.weighted(finding, self.weights[finding])
+
+    def _telling(self, finding: str) -> tuple[float, int]:
+        """How telling a known finding is; of equals the first in the files counts."""
+        return self._effect(finding).spread, -self._bench.order[finding]
 
     def _after(self, effects: Sequence[Effect]) -> Outcome:
         belief = self._belief

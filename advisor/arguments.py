@@ -29,6 +29,24 @@ class _VerbParser(argparse.ArgumentParser):
         return known, rest
 
 
+def _count(text: str) -> int:
+    """A whole number from 1."""
+    if not text.isdecimal() or int(text) < 1:
+        raise argparse.ArgumentTypeError(f'read "{text}"; write a whole number from 1')
+    return int(text)
+
+
+def _share(text: str) -> float:
+    """A number from 0 to 1."""
+    try:
+        number = float(text)
+    except ValueError:
+        number = -1.0
+    if not 0.0 <= number <= 1.0:
+        raise argparse.ArgumentTypeError(f'read "{text}"; write a number from 0 to 1, such as 0.05')
+    return number
+
+
 def parser() -> argparse.ArgumentParser:
     """The parser of the whole command line; the verb's name comes out as `verb`."""
     whole = argparse.ArgumentParser(
@@ -71,23 +89,8 @@ def parser() -> argparse.ArgumentParser:
     close.add_argument("--none-of-the-listed", action="store_true", help="it was something else")
     close.add_argument("--note", help="what was found and done, in free words")
 
-    check = _verb(verbs, "check", "check a rulebook")
-    check.epilog = (
-        "Exit status 1 when loading finds a problem. What is only likely wrong is shown as a "
-        "warning and ends in 0, but with --strict in 1 as well."
-    )
-    check.add_argument("--strict", action="store_true", help="status 1 for whatever is found")
-    form = check.add_mutually_exclusive_group()
-    form.add_argument("--json", action="store_true", help="the problems as JSON")
-    form.add_argument("--sarif", action="store_true", help="the problems as SARIF 2.1.0")
-    form.add_argument("--codes", action="store_true", help="list the codes of all problems")
-
     _add_new(verbs)
-    prove = _verb(verbs, "prove", "run the examples of a rulebook")
-    prove.add_argument("--json", action="store_true", help="the results as JSON")
-    prove.add_argument("--coverage", action="store_true", help="also what no example shows")
-    prove.add_argument("--scores", action="store_true", help="also scores, and the planner's walks")
-
+    _add_trainer_verbs(verbs)
     compute = _verb(verbs, "compute", "compute one thing from numbers with units")
     compute.add_argument("name", nargs="?", help="the computation; without it they are listed")
     compute.add_argument(
@@ -155,6 +158,53 @@ def _add_new(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
     new.add_argument("what", nargs="?", choices=RECORDS, help="what to write")
     new.add_argument("--copy", type=Path, metavar="FOLDER", help="copy the shipped rulebook here")
     new.add_argument("--plain", action="store_true", help="plain lines, no full-screen editing")
+
+
+def _add_trainer_verbs(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
+    check = _verb(verbs, "check", "check a rulebook")
+    check.epilog = (
+        "Exit status 1 when loading finds a problem. What is only likely wrong is shown as a "
+        "warning and ends in 0, but with --strict in 1 as well."
+    )
+    check.add_argument("--strict", action="store_true", help="status 1 for whatever is found")
+    form = check.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true", help="the problems as JSON")
+    form.add_argument("--sarif", action="store_true", help="the problems as SARIF 2.1.0")
+    form.add_argument("--codes", action="store_true", help="list the codes of all problems")
+
+    prove = _verb(verbs, "prove", "run the examples of a rulebook")
+    prove.add_argument("--json", action="store_true", help="the results as JSON")
+    prove.add_argument("--coverage", action="store_true", help="also what no example shows")
+    prove.add_argument("--scores", action="store_true", help="also scores, and the planner's walks")
+    prove.add_argument(
+        "--mutate", action="store_true", help="also which small changes of the rules are noticed"
+    )
+    prove.add_argument(
+        "--sample", type=_count, metavar="K", help="with --mutate: only so many, drawn at random"
+    )
+    prove.add_argument(
+        "--seed", type=int, default=0, metavar="N", help="with --sample: another draw; 0 if none"
+    )
+
+    compare = _verb(
+        verbs, "compare", "compare two rulebooks over cases or examples", with_rulebook=False
+    )
+    compare.epilog = (
+        "Without --cases it compares over the examples of both rulebooks. Exit status 0 whatever "
+        "moves; with --strict 1 when another cause leads, or stopping driving changes, anywhere."
+    )
+    compare.add_argument("old", type=Path, metavar="OLD", help="folder of the older rulebook")
+    compare.add_argument("new", type=Path, metavar="NEW", help="folder of the newer one")
+    compare.add_argument("--cases", type=Path, metavar="FOLDER", help="a folder of case files")
+    compare.add_argument(
+        "--threshold",
+        type=_share,
+        metavar="SHARE",
+        help="least change of a probability that is told, 0 to 1; 0.05 if none",
+    )
+    compare.add_argument("--no-plan", action="store_true", help="leave out the next test; quicker")
+    compare.add_argument("--strict", action="store_true", help="status 1 when what leads changes")
+    compare.add_argument("--json", action="store_true", help="as JSON")
 
 
 def _add_workshop_verbs(verbs: argparse._SubParsersAction[_VerbParser]) -> None:

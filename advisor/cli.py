@@ -21,6 +21,7 @@ from advisor.lastresort import how_to_report, make_streams_safe, silence
 if TYPE_CHECKING:
     from advisor.cases import CaseSession
     from advisor.computing import Answer
+    from advisor.proof import Sampling
     from advisor.report import Assessment
     from advisor.rulebook import Rulebook
     from advisor.settings import Settings
@@ -322,12 +323,15 @@ def _prove(options: argparse.Namespace) -> int:
     from advisor.proof import FOLDER, proof_text, prove, summary
     from advisor.rulebook import load, shipped
 
+    if options.sample is not None and not options.mutate:
+        raise WrongUse("--sample draws from the mutants; write --mutate with it")
     folder = options.rulebook or shipped()
     proof = prove(
         load(folder),
         folder / FOLDER,
         with_coverage=options.coverage,
         with_scores=options.scores,
+        mutants=_mutants(options) if options.mutate else None,
     )
     for problem in proof.renewed:
         _say(str(problem))
@@ -374,6 +378,42 @@ def _practise(options: argparse.Namespace) -> int:
         except Interrupted:
             return INTERRUPTED
     return DONE
+
+
+def _compare(options: argparse.Namespace) -> int:
+    from advisor.comparing import (
+        THRESHOLD,
+        Wanted,
+        compare,
+        comparison_data,
+        comparison_text,
+        summary,
+    )
+
+    threshold = THRESHOLD if options.threshold is None else options.threshold
+    wanted = Wanted(threshold, not options.no_plan, _show_progress)
+    found = compare(options.old, options.new, options.cases, wanted)
+    if options.json:
+        _show_json(comparison_data(found))
+    elif sys.stdout.isatty():
+        _show(comparison_text(found))
+    else:  # Markdown to be pasted: no line of it is broken
+        print(comparison_text(found))
+    _say(summary(found))
+    return FOUND if options.strict and found.matters else DONE
+
+
+def _mutants(options: argparse.Namespace) -> Sampling:
+    from advisor.proof import Sampling
+
+    return Sampling(options.seed, options.sample, _show_progress)
+
+
+def _show_progress(done: int, whole: int) -> None:
+    """Tell on standard error how far a long work is, where a person is watching."""
+    if sys.stderr.isatty():
+        end = "\n" if done == whole else ""
+        print(f"\rvehicle {done} of {whole}", end=end, file=sys.stderr, flush=True)
 
 
 def _rulebook(options: argparse.Namespace) -> Rulebook:
@@ -510,6 +550,7 @@ VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
     "new": _new,
     "prove": _prove,
     "practise": _practise,
+    "compare": _compare,
     "compute": _compute,
     "orders": _orders,
     "shims": _shims,

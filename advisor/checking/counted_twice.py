@@ -2,8 +2,8 @@
 
 Evidence of findings is multiplied as if they were independent. Two of which some outcomes can
 never be together are not: two limits on one number, two options of one choice. A shared
-`observation` lets only the more telling one count. Findings that read other facts besides are
-left alone: each adds something of its own, and one word cannot be shared with several others.
+`observation` lets only the more telling one count. Findings that read other facts besides each add
+something of their own; `counted_twice_in_part` looks at those.
 """
 
 from __future__ import annotations
@@ -11,12 +11,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations, product
 
-from advisor.engine.rules import Finding, Rules
+from advisor.engine.rules import Finding
 from advisor.rulebook import Problem, Rulebook
 
 from .places import Spot
 from .possible import Boxes, Possibilities, can_meet
-from .reading import facts_of_finding
+from .reading import answers_behind, causes_of_both
 
 CODE = "counted-twice"
 
@@ -24,35 +24,16 @@ CODE = "counted-twice"
 def check(rulebook: Rulebook) -> Iterator[Problem]:
     """Pairs of findings that speak of a common cause and depend on one another; at the second."""
     possible = Possibilities(rulebook, heed_asking=False)
-    read = _facts_read(rulebook.rules)
+    read = answers_behind(rulebook.rules)
     outcomes: dict[str, tuple[Boxes, ...]] = {
         one.id: tuple(possible.outcome(one, k) for k in range(len(one.outcomes)))
         for one in rulebook.rules.findings
     }
     for first, second in combinations(rulebook.rules.findings, 2):
         if read[first.id] == read[second.id]:
-            causes = _in_common(rulebook, first, second)
+            causes = causes_of_both(rulebook, first, second)
             if causes and _depend(outcomes[first.id], outcomes[second.id]):
                 yield _problem(rulebook, first, second, causes[0])
-
-
-def _facts_read(rules: Rules) -> dict[str, frozenset[str]]:
-    """What each finding reads; a finding that it reads stands for the facts of that one."""
-    findings = {one.id: facts_of_finding(one) for one in rules.findings}
-
-    def asked(facts: frozenset[str]) -> frozenset[str]:
-        parts = (asked(findings[one]) if one in findings else {one} for one in facts)
-        return frozenset().union(*parts)
-
-    return {name: asked(facts) for name, facts in findings.items()}
-
-
-def _in_common(rulebook: Rulebook, first: Finding, second: Finding) -> list[str]:
-    """The causes of which both speak, as evidence that is counted for each."""
-    if first.observation is not None and first.observation == second.observation:
-        return []
-    both = first.rates.keys() & second.rates.keys()
-    return [cause for cause in rulebook.causes if cause in both]
 
 
 def _depend(first: tuple[Boxes, ...], second: tuple[Boxes, ...]) -> bool:

@@ -82,3 +82,22 @@ def facts_read(rulebook: Rulebook) -> frozenset[str]:
         *(one.applies_if for one in rules.causes),
     ]
     return read.union(*map(facts_of, conditions))
+
+
+def answers_behind(rules: Rules) -> dict[str, frozenset[str]]:
+    """What each finding reads; a finding that it reads stands for the facts of that one."""
+    findings = {one.id: facts_of_finding(one) for one in rules.findings}
+
+    def asked(facts: frozenset[str]) -> frozenset[str]:
+        parts = (asked(findings[one]) if one in findings else {one} for one in facts)
+        return frozenset().union(*parts)
+
+    return {name: asked(facts) for name, facts in findings.items()}
+
+
+def causes_of_both(rulebook: Rulebook, first: Finding, second: Finding) -> list[str]:
+    """The causes of which both speak, as evidence that is counted for each."""
+    if first.observation is not None and first.observation == second.observation:
+        return []
+    both = first.rates.keys() & second.rates.keys()
+    return [cause for cause in rulebook.causes if cause in both]

@@ -1,7 +1,7 @@
 """Problems as SARIF, the form in which code hosts and editors take what checkers find.
 
 Source: OASIS Static Analysis Results Interchange Format (SARIF) version 2.1.0: 3.13 sarifLog,
-3.14 run, 3.27 result, 3.30 region, 3.49 reportingDescriptor (from memory).
+3.14 run, 3.27 result, 3.30 region, 3.49 reportingDescriptor. Its JSON Schema is tested against.
 """
 
 from __future__ import annotations

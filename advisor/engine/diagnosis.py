@@ -185,12 +185,12 @@ class Diagnosis:
         """
         if self._prior is None:
             prior = self.engine.priors.belief(
-                [self._applies(c.id) for c in self.engine.rules.causes]
+                [self.applies(c.id) for c in self.engine.rules.causes]
             )
             self._prior = prior.without(self._mended_places()) if self._mended else prior
         return self._prior
 
-    def _applies(self, cause: str) -> float:
+    def applies(self, cause: str) -> float:
         """The probability that a cause can exist on this vehicle; 1 while that is unknown."""
         root = self.engine.network.applies_root.get(cause)
         truth = UNKNOWN_TRUTH if root is None else self._chain.truth(root)

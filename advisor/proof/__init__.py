@@ -3,6 +3,7 @@
 Examples that can't be read are a LoadError of the rulebook package, with all their problems.
 """
 
+from .mutation import Sampling
 from .proving import Proof, prove
 from .reading import FOLDER, Example, read_examples
 from .running import run_example
@@ -13,6 +14,7 @@ __all__ = [
     "FOLDER",
     "Example",
     "Proof",
+    "Sampling",
     "Step",
     "Walk",
     "proof_text",

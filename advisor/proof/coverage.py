@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from advisor.engine.chain import Chain
 from advisor.engine.network import Network
-from advisor.engine.rules import All, AnyOf, ByCondition, Condition, Is, Not
+from advisor.engine.rules import All, AnyOf, ByCondition, Condition, Not
 from advisor.rulebook import Rulebook
 
+from .locating import Steps, steps_to
 from .naming import UNKNOWN
 from .reading import Example
 from .running import Result
 from .wording import condition_text, outcome_of
-
-Steps = tuple[str | int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +87,7 @@ def _items(rulebook: Rulebook, chains: Sequence[Chain]) -> Iterator[Gap]:
             shown = {_turned_on(network, chain, gate) for chain in chains}
             for index, item in enumerate(gate.items):
                 if index not in shown:
-                    steps = (field, *_steps_to(written, item))
+                    steps = (field, *steps_to(written, item))
                     word = "false" if isinstance(gate, All) else "true"
                     missing = (f"{condition_text(rulebook, item)}, alone {word}",)
                     yield _gap(rulebook, section, name, steps, missing)
@@ -123,35 +121,6 @@ def _turned_on(network: Network, chain: Chain, gate: All | AnyOf) -> int | None:
     if truths.count(deciding) != 1 or any(0.0 < truth < 1.0 for truth in truths):
         return None
     return truths.index(deciding)
-
-
-def _steps_to(written: Any, item: Condition) -> Steps:
-    """The way through a condition as written to an item of it as compiled, by the fact it reads.
-
-    Compiling flattens and merges conditions, so an item has no place of its own; where a fact
-    stands several times, the one with the same value is taken, else the first.
-    """
-    while isinstance(item, All | AnyOf | Not):
-        item = item.item if isinstance(item, Not) else item.items[0]
-    found = list(_mentions(written, item.fact))
-    if isinstance(item, Is):
-        found.sort(key=lambda mention: mention[1] != item.value)
-    return found[0][0] if found else ()
-
-
-def _mentions(written: Any, fact: str) -> Iterator[tuple[Steps, Any]]:
-    """Each place in a condition where the fact stands, with what is wanted of it."""
-    parts: Iterable[tuple[str | int, Any]] = ()
-    if isinstance(written, Mapping):
-        parts = written.items()
-    elif isinstance(written, list):
-        parts = enumerate(written)
-    for step, value in parts:
-        if step == fact:
-            yield (step,), value
-        else:
-            for steps, wanted in _mentions(value, fact):
-                yield (step, *steps), wanted
 
 
 def _gap(

@@ -1,4 +1,4 @@
-"""The proof of a rulebook: its examples run, and on request coverage and scores."""
+"""The proof of a rulebook: its examples run, and on request coverage, scores and mutation."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ from typing import Any
 from advisor.rulebook import Problem, Rulebook
 
 from .coverage import Coverage, coverage
+from .mutation import Mutation, Sampling, mutation
+from .mutation.text import mutation_data
 from .reading import Example, read_examples
 from .running import Result, probability, run_example
 from .scores import Bin
@@ -25,6 +27,7 @@ class Proof:
     results: tuple[Result, ...]
     coverage: Coverage | None
     scores: Scores | None
+    mutation: Mutation | None = None
 
     @property
     def failing(self) -> tuple[Result, ...]:
@@ -63,19 +66,30 @@ class Proof:
             "warnings": [problem.as_dict() for problem in self.renewed],
             "coverage": asdict(self.coverage) if self.coverage else None,
             "scores": _scores_data(self.scores) if self.scores else None,
+            "mutation": mutation_data(self.mutation) if self.mutation else None,
         }
 
 
 def prove(
-    rulebook: Rulebook, examples: Path, *, with_coverage: bool = False, with_scores: bool = False
+    rulebook: Rulebook,
+    examples: Path,
+    *,
+    with_coverage: bool = False,
+    with_scores: bool = False,
+    mutants: Sampling | None = None,
 ) -> Proof:
-    """Run the examples in a folder; LoadError with every problem when they can't be read."""
-    results = tuple(run_example(rulebook, one) for one in read_examples(examples, rulebook))
+    """Run the examples in a folder; LoadError with every problem when they can't be read.
+
+    `mutants` says which mutants to try, if any.
+    """
+    read = read_examples(examples, rulebook)
+    results = tuple(run_example(rulebook, one) for one in read)
     return Proof(
         rulebook,
         results,
         coverage(rulebook, results) if with_coverage else None,
         scores(rulebook, results) if with_scores else None,
+        mutation(rulebook, read, mutants) if mutants else None,
     )
 
 

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 
+from advisor.rulebook.draft import SECTIONS
+
 from .coverage import Coverage, Gap
+from .mutation.text import mutation_text
 from .proving import Proof
 from .running import Result
 from .scores import Bin
@@ -12,7 +15,6 @@ from .tally import Scores, Tally
 from .wording import share
 
 INDENT = "   "
-CALLED = {"findings": "finding", "causes": "cause", "questions": "question"}
 
 
 def proof_text(proof: Proof) -> str:
@@ -24,6 +26,8 @@ def proof_text(proof: Proof) -> str:
         lines += _coverage(proof.coverage)
     if proof.scores is not None:
         lines += _scores(proof.scores)
+    if proof.mutation is not None:
+        lines.append(mutation_text(proof.mutation))
     return "\n".join(lines)
 
 
@@ -105,7 +109,7 @@ def _gaps(heading: str, gaps: tuple[Gap, ...], words: Callable[[Gap], str]) -> I
     yield f"{heading}: {len(gaps) or 'none'}"
     for gap in gaps:
         place = f"{gap.path}:{gap.line}:{gap.column}"
-        yield f'{INDENT}{place}: {CALLED[gap.section]} "{gap.id}": {words(gap)}'
+        yield f'{INDENT}{place}: {SECTIONS[gap.section]} "{gap.id}": {words(gap)}'
 
 
 def _scores(scores: Scores) -> Iterator[str]:

@@ -70,6 +70,25 @@ def two_limits(lines: str = "") -> str:
     )
 
 
+def repeated(rate: str) -> str:
+    """A finding that reads a second fact besides that of the first one, from line 9 on."""
+    both = "{vibrates: true, noise: true}"
+    return file(
+        findings=finding("noisy", "{noise: true}", "rings-too-thin: 0.01")
+        + finding("noisy-and-shaking", both, f"rings-too-thin: {rate}"),
+        questions=NOISE,
+    )
+
+
+def apart(limit: str) -> str:
+    """Two findings on one number for different causes, the second from line 9 on."""
+    return file(
+        findings=finding("fast", "{speed: {above: 60 mph}}", THIN)
+        + finding("slow", f"{{speed: {{below: {limit}}}}}", "wheel-unbalance: 0.3"),
+        questions=SPEED,
+    )
+
+
 def work(when: str) -> str:
     """A test that answers "noise", and a finding on this condition."""
     return file(
@@ -143,9 +162,11 @@ EXAMPLES = [
         spoken_of("extra: 0.8", cause("    confirm: noise\n")),
     ),
     Example("counted-twice", (9, 3), two_limits(), two_limits("    observation: speed\n")),
+    Example("counted-twice-in-part", (9, 3), repeated("0.01"), repeated("0.05")),
     Example("drive-without-caution", (25, 3), driven(""), driven(CAREFUL)),
     Example("idle-test", (2, 3), work("{vibrates: true}"), work("{noise: true}")),
     Example("leads-nowhere", (2, 3), hangs(""), hangs(THIN)),
+    Example("limits-leave-gap", (9, 3), apart("40 mph"), apart("60 mph")),
     Example(
         "never-applies",
         (9, 5),

@@ -114,3 +114,64 @@ def test_dangerous_steps_are_those_that_are_to_be_done(
 ) -> None:
     text = spoken_of("extra: 0.8", cause(step=f'"{step}"'))
     assert codes(tmp_path, text) == ["remedy-without-caution"] * dangerous
+
+
+def limits(first: str, second: str, third: str = "") -> str:
+    """Findings for different causes on one number, none of which shares one with another."""
+    causes = ["rings-too-thin: 0.3", "wheel-unbalance: 0.3", "extra: 0.3"]
+    wanted = [one for one in (first, second, third) if one]
+    return file(
+        causes=cause(),
+        findings="".join(
+            finding(f"speed-{place}", f"{{speed: {{{limit}}}}}", rates)
+            for place, (limit, rates) in enumerate(zip(wanted, causes, strict=False))
+        )
+        + finding("noisy", "{noise: true}", "extra: 0.8"),
+        questions=SPEED + NOISE,
+    )
+
+
+@pytest.mark.parametrize(
+    ("texts", "gaps"),
+    [
+        (("below: 30 mph", "above: 60 mph"), 1),
+        (("below: 60 mph", "above: 60 mph"), 0),
+        (("below: 70 mph", "above: 30 mph"), 0),
+        (("below: 30 mph", "above: 60 mph", "between: [30 mph, 60 mph]"), 0),
+        (("below: 30 mph", "above: 60 mph", "between: [35 mph, 60 mph]"), 1),
+        (("above: 30 mph", "above: 60 mph"), 0),
+    ],
+)
+def test_gap_is_what_lies_between_the_limits_of_two_findings(
+    tmp_path: Path, texts: tuple[str, ...], gaps: int
+) -> None:
+    assert codes(tmp_path, limits(*texts)) == ["limits-leave-gap"] * gaps
+
+
+def test_gap_inside_one_finding_is_meant(tmp_path: Path) -> None:
+    text = file(
+        findings=finding("odd", "{not: {speed: {between: [30 mph, 60 mph]}}}", THIN),
+        questions=SPEED,
+    )
+    assert codes(tmp_path, text) == []
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "twice"),
+    [
+        ("0.01", "0.02", True),  # -10.0 and -7.0 decibans in one direction
+        ("0.6", "0.02", False),  # one tempers the other
+        ("0.01", "0.04", False),  # -4.0 decibans are not material
+        ("0.04", "0.01", False),
+    ],
+)
+def test_repetition_counts_in_one_direction_and_from_5_decibans(
+    tmp_path: Path, first: str, second: str, *, twice: bool
+) -> None:
+    both = "{vibrates: true, noise: true}"
+    text = file(
+        findings=finding("noisy", "{noise: true}", f"rings-too-thin: {first}")
+        + finding("both", both, f"rings-too-thin: {second}"),
+        questions=NOISE,
+    )
+    assert codes(tmp_path, text) == ["counted-twice-in-part"] * twice

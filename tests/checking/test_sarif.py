@@ -1,20 +1,20 @@
-"""Problems as SARIF: what the standard requires is there, and the places are right."""
+"""Problems as SARIF: valid by the official schema, and the places are right."""
 
 from __future__ import annotations
 
 import json
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
+from jsonschema import Draft4Validator
 
 from advisor import __version__
 from advisor.checking import as_sarif, examine
 from advisor.rulebook import CODES, LIKELY
 from tests.checking.examples import EXAMPLES
 from tests.helpers_rulebook import FINDINGS, small_rulebook
-
-LEVELS = {"none", "note", "warning", "error"}  # SARIF 2.1.0, 3.27.10
 
 
 def sarif_of(folder: Path) -> dict[str, Any]:
@@ -23,32 +23,34 @@ def sarif_of(folder: Path) -> dict[str, Any]:
     return data
 
 
-def assert_location(location: dict[str, Any]) -> None:
-    physical = location["physicalLocation"]
-    region = physical["region"]
-    assert physical["artifactLocation"]["uri"]
-    assert "\\" not in physical["artifactLocation"]["uri"]
-    assert region["startLine"] >= 1
-    assert region["startColumn"] >= 1
-    assert region.get("endColumn", region["startColumn"] + 1) > region["startColumn"]
+@cache
+def schema() -> Draft4Validator:
+    """The official JSON Schema; where it came from is said beside it."""
+    text = (Path(__file__).parent / "data" / "sarif-2.1.0-rtm.5.json").read_text(encoding="utf-8")
+    data = json.loads(text)
+    Draft4Validator.check_schema(data)
+    return Draft4Validator(data)
 
 
 def assert_valid(log: dict[str, Any]) -> None:
-    """The required properties of SARIF 2.1.0: 3.13.2, 3.13.4, 3.14.6, 3.19.8, 3.27.11, 3.49.3."""
-    assert log["version"] == "2.1.0"
+    """Valid by the schema, and what a schema can't say: rules are where the results point to."""
+    assert [f"{list(error.path)}: {error.message}" for error in schema().iter_errors(log)] == []
     (run,) = log["runs"]
     driver = run["tool"]["driver"]
     assert (driver["name"], driver["version"]) == ("advisor", __version__)
-    for rule in driver["rules"]:
-        assert rule["id"]
-        assert rule["shortDescription"]["text"]
-        assert rule["defaultConfiguration"]["level"] in LEVELS
     for result in run["results"]:
         assert driver["rules"][result["ruleIndex"]]["id"] == result["ruleId"]
-        assert result["level"] in LEVELS
-        assert result["message"]["text"]
         for location in (*result["locations"], *result.get("relatedLocations", ())):
-            assert_location(location)
+            physical = location["physicalLocation"]
+            region = physical["region"]
+            assert "\\" not in physical["artifactLocation"]["uri"]
+            assert region.get("endColumn", region["startColumn"] + 1) > region["startColumn"]
+
+
+def test_schema_refuses_what_is_no_sarif(tmp_path: Path) -> None:
+    log = sarif_of(small_rulebook(tmp_path, findings=FINDINGS.replace("felt-in:", "felt-inn:")))
+    log["runs"][0]["results"][0]["level"] = "fatal"
+    assert not schema().is_valid(log)
 
 
 def test_rulebook_without_problems_gives_rules_and_no_results(tmp_path: Path) -> None:

@@ -1,0 +1,116 @@
+"""The vehicles that two rulebooks are compared over: a folder of cases, or their own examples."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from advisor.cases.folder import case_paths
+from advisor.cases.reading import check_case, read_with_places
+from advisor.cases.session import replay
+from advisor.engine.diagnosis import Diagnosis
+from advisor.proof import FOLDER, Example, read_examples
+from advisor.proof.naming import NONE
+from advisor.rulebook import AnswerError, LoadError, Rulebook, did_you_mean, file_problem
+
+
+class Unreadable(Exception):  # noqa: N818 - of this vehicle by one rulebook, told and not raised on
+    """A vehicle that a rulebook cannot take in; `reasons` say why, a line each."""
+
+    def __init__(self, reasons: tuple[str, ...]) -> None:
+        super().__init__("; ".join(reasons))
+        self.reasons = reasons
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicle:
+    """One vehicle: where it is written, what its trouble is (empty when that is not known).
+
+    `diagnosis` gives its answers to a rulebook, or raises Unreadable; `place` is where one is.
+    """
+
+    id: str
+    path: str
+    line: int
+    right: frozenset[str]
+    place: str | None
+    diagnosis: Callable[[Rulebook], Diagnosis]
+
+
+def vehicles_of_cases(folder: Path) -> tuple[Vehicle, ...]:
+    """The cases of a folder; LoadError when it can't be listed or holds none."""
+    try:
+        paths = case_paths(folder)
+    except OSError as error:
+        reason = f"the cases cannot be read: {(error.strerror or 'no reason is known').lower()}"
+        raise LoadError([file_problem(str(folder), "unreadable-file", reason)]) from error
+    if not paths:
+        reason = "no *.yaml file lies here, so there is no case to compare over"
+        raise LoadError([file_problem(str(folder), "unreadable-file", reason)])
+    return tuple(map(_vehicle_of_case, paths))
+
+
+def _vehicle_of_case(path: Path) -> Vehicle:
+    try:
+        read = read_with_places(path)
+    except LoadError as error:
+        reasons = tuple(problem.message for problem in error.problems)
+
+        def unreadable(rulebook: Rulebook) -> Diagnosis:
+            raise Unreadable(reasons)
+
+        return Vehicle(path.stem, path.as_posix(), 1, frozenset(), None, unreadable)
+
+    def diagnosis(rulebook: Rulebook) -> Diagnosis:
+        try:
+            check_case(read, rulebook)
+        except LoadError as error:
+            raise Unreadable(tuple(problem.message for problem in error.problems)) from error
+        return replay(read.case, rulebook)
+
+    outcome = read.case.outcome
+    none = outcome is not None and outcome.none_of_the_listed
+    right = frozenset((NONE,) if none else outcome.causes if outcome else ())
+    return Vehicle(read.case.id, path.as_posix(), 1, right, read.case.place, diagnosis)
+
+
+def vehicles_of_examples(
+    old: tuple[Path, Rulebook], new: tuple[Path, Rulebook]
+) -> tuple[Vehicle, ...]:
+    """The examples of both rulebooks; where both have one of the same id, the newer one.
+
+    LoadError when those of either can't be read with the rulebook beside which they lie.
+    """
+    found: dict[str, Example] = {}
+    for folder, rulebook in (new, old):
+        if (folder / FOLDER).is_dir() or (not found and folder == old[0]):
+            for example in read_examples(folder / FOLDER, rulebook):
+                found.setdefault(example.id, example)
+    return tuple(map(_vehicle_of_example, found.values()))
+
+
+def _vehicle_of_example(example: Example) -> Vehicle:
+    def diagnosis(rulebook: Rulebook) -> Diagnosis:
+        reasons = tuple(_reasons(example, rulebook))
+        if reasons:
+            raise Unreadable(reasons)
+        found = Diagnosis(rulebook.engine)
+        for question, text in example.model.answers.items():
+            found.answer(question, rulebook.parse_answer(question, text))
+        return found
+
+    path, line = example.document.path, example.mark().line
+    return Vehicle(example.id, path, line, example.right, None, diagnosis)
+
+
+def _reasons(example: Example, rulebook: Rulebook) -> Iterator[str]:
+    for question, text in example.model.answers.items():
+        if question not in rulebook.questions:
+            hint = did_you_mean(question, rulebook.questions)
+            yield f'no question has the id "{question}"' + (f"; {hint}" if hint else "")
+            continue
+        try:
+            rulebook.parse_answer(question, text)
+        except AnswerError as error:
+            yield f'the answer to "{question}" cannot be read: {error.reason}'

@@ -157,6 +157,7 @@ class _Builder:
 
     def end(self, _event: Any) -> None:
         done = self.open.pop()
+        self.nodes -= done.size - 1  # what it holds was counted as it came
         self.add(_Item(done.data, done.node, done.size), done.anchor, done.node.value)
 
     def alias(self, event: Any) -> None:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 from advisor import __version__
+from advisor.layout import clean
 
 DEFAULT_ROLE = "technician"
 LEVELS = ("easy", "medium", "hard")
@@ -16,7 +17,14 @@ ROLES = ("service-advisor", "technician", "trainer")
 PAPERS = ("a4", "letter")
 
 
-class _VerbParser(argparse.ArgumentParser):
+class _Parser(argparse.ArgumentParser):
+    """Cleans what it tells: usage and errors quote the words that were given."""
+
+    def _print_message(self, message: str, file: IO[str] | None = None) -> None:
+        super()._print_message(clean(message), file)
+
+
+class _VerbParser(_Parser):
     """Takes inputs behind options too; by itself argparse looks for them in one place only."""
 
     def parse_known_args(
@@ -49,7 +57,7 @@ def _share(text: str) -> float:
 
 def parser() -> argparse.ArgumentParser:
     """The parser of the whole command line; the verb's name comes out as `verb`."""
-    whole = argparse.ArgumentParser(
+    whole = _Parser(
         prog="advisor",
         description="Find why a driveline shakes, booms, clunks, squeaks or growls.",
         epilog="Start with: advisor ask my-case.yaml",

@@ -30,6 +30,9 @@ class Mark(NamedTuple):
 
 
 FILE_START = Mark(1, 1, 1)
+LONGEST_SOURCE = 400  # characters shown of a line; a file can be one line of a million
+LONGEST_WORDS = 1000  # characters shown of a message, which may quote what was read
+_CUT = ".."
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,23 +84,23 @@ class Problem:
 
     def __str__(self) -> str:
         head = f"{self.path}:{self.line}:{self.column}: {self.severity.value}[{self.code}]"
-        lines = [f"{head}: {self.message}", *self._shown_source()]
+        lines = [f"{head}: {_shortened(self.message)}", *self._shown_source()]
         if self.hint:
-            lines.append(f"   {self.hint}")
+            lines.append(f"   {_shortened(self.hint)}")
         lines.extend(f"   {place}" for place in self.related)
         return "\n".join(lines)
 
     def _shown_source(self) -> tuple[str, ...]:
-        """The line and the carets under it; tabs stay tabs, or the caret drifts."""
+        """The line, or the part of a long one about the place, and the carets under it."""
         if not self.source:
             return ()
+        text, column = _part_about(self.source, self.column)
         prefix = f"{self.line:>5} | "
-        before = "".join(
-            "\t" if character == "\t" else " " for character in self.source[: self.column - 1]
-        )
-        width = max(1, min(self.end_column, len(self.source) + 1) - self.column)
+        # Tabs stay tabs, or the caret drifts.
+        before = "".join("\t" if character == "\t" else " " for character in text[: column - 1])
+        width = max(1, min(self.end_column - self.column, len(text) + 1 - column))
         carets = "^" + "~" * (width - 1)
-        return (prefix + self.source, " " * (len(prefix) - 2) + "| " + before + carets)
+        return (prefix + text, " " * (len(prefix) - 2) + "| " + before + carets)
 
     def as_dict(self) -> dict[str, Any]:
         """The problem as plain data for JSON."""
@@ -128,3 +131,22 @@ class LoadError(Exception):
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(sorted(problems, key=lambda problem: problem.order))
         super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+def _part_about(source: str, column: int) -> tuple[str, int]:
+    """The line, or the stretch of a long one that the column lies in, and the column in it."""
+    if len(source) <= LONGEST_SOURCE:
+        return source, column
+    start = max(0, min(column - LONGEST_SOURCE // 2, len(source) - LONGEST_SOURCE))
+    end = start + LONGEST_SOURCE
+    lead = _CUT if start else ""
+    return lead + source[start:end] + (_CUT if end < len(source) else ""), column - start + len(
+        lead
+    )
+
+
+def _shortened(words: str) -> str:
+    """The words, without the middle of very long ones."""
+    if len(words) <= LONGEST_WORDS:
+        return words
+    return words[: LONGEST_WORDS * 2 // 3] + _CUT + words[-LONGEST_WORDS // 3 :]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from advisor.rulebook import LoadError, Problem, Related, Severity
+from advisor.rulebook.problems import LONGEST_SOURCE, LONGEST_WORDS
 
 
 def problem(
@@ -93,3 +94,28 @@ def test_unknown_code_is_a_mistake_of_ours() -> None:
 def test_severity_hangs_on_the_code() -> None:
     assert problem(code="unused").severity is Severity.WARNING
     assert problem(code="cycle").severity is Severity.ERROR
+
+
+LONG_LINE = 1_000_000
+
+
+@pytest.mark.parametrize("column", [1, 150, 5000, LONG_LINE - 50, LONG_LINE])
+def test_of_a_very_long_line_only_the_part_about_the_place_is_shown(column: int) -> None:
+    line = "x" * (column - 1) + "!" + "x" * (LONG_LINE - column)
+    one = Problem("a.yaml", 2, column, column + 1, "unknown-fact", "what is wrong", source=line)
+    _, text, carets = str(one).split("\n")
+    assert len(text) < LONGEST_SOURCE + 20
+    assert text[carets.index("^")] == "!"
+
+
+def test_carets_of_a_very_long_stretch_end_with_the_part_that_is_shown() -> None:
+    line = "x" * LONG_LINE
+    one = Problem("a.yaml", 2, 1, LONG_LINE, "unknown-fact", "what is wrong", source=line)
+    assert max(map(len, str(one).split("\n"))) < LONGEST_SOURCE + 20
+
+
+def test_of_very_long_words_the_ends_are_shown() -> None:
+    words = f"no cause has the id {'x' * LONG_LINE}; write another"
+    one = Problem("a.yaml", 1, 1, 1, "unknown-fact", words, hint=words)
+    assert len(str(one)) < 2 * LONGEST_WORDS + 100
+    assert str(one).count("no cause has the id x") == str(one).count("; write another") == 2

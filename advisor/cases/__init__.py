@@ -1,7 +1,15 @@
 """The case file: read strictly, written safely, opened together with its rulebook."""
 
 from .casefile import FORMAT, LONGEST_ANSWER, CaseFile, Record, Repair, Result, RulebookRef
-from .errors import CaseError, CaseExistsError, CaseIdError, InUseError, WriteError
+from .errors import (
+    CaseError,
+    CaseExistsError,
+    CaseIdError,
+    ChangedError,
+    InUseError,
+    NotOverwrittenError,
+    WriteError,
+)
 from .lock import CaseLock
 from .reading import read_case
 from .session import CaseSession, new_case, open_case, replay
@@ -16,7 +24,9 @@ __all__ = [
     "CaseIdError",
     "CaseLock",
     "CaseSession",
+    "ChangedError",
     "InUseError",
+    "NotOverwrittenError",
     "Record",
     "Repair",
     "Result",

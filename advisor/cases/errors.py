@@ -4,7 +4,9 @@ CaseError                what a user can mend; `str(error)` is the sentence to s
   CaseIdError            an id that can't be a file name
   CaseExistsError        a new case where there is a file already
   WriteError             the disk or the folder refused; the old file is whole
-  InUseError             another program has the case open, or has taken it over
+  NotOverwrittenError    another program has been at the case; nothing was written over its work
+    InUseError           it has the case open, or has taken it over
+    ChangedError         it has changed or deleted the file while it was open here
 
 A case file that can't be understood is a `LoadError` of the rulebook package, with its problems.
 """
@@ -53,7 +55,35 @@ class WriteError(CaseError):
         return cls(path, _REASONS.get(error.errno or 0, said))
 
 
-class InUseError(CaseError):
+class NotOverwrittenError(CaseError):
+    """Another program has been at the case, so nothing was written over its work.
+
+    `kept` is the file with what was to be written, if it was set aside.
+    """
+
+    kept: Path | None = None
+
+    def __str__(self) -> str:
+        if self.kept is None:
+            return super().__str__()
+        return (
+            f"{super().__str__()}. The case as it stands here, with what was said last, is in "
+            f"{self.kept}; compare the two and keep one as {self.kept.with_suffix('').name}"
+        )
+
+
+class ChangedError(NotOverwrittenError):
+    """The file is no longer as this program read or wrote it last: changed or deleted."""
+
+    def __init__(self, path: Path) -> None:
+        done = "changed" if path.exists() else "deleted"
+        super().__init__(
+            f"{path} was {done} by another program while it was open here; nothing was written"
+        )
+        self.path = path
+
+
+class InUseError(NotOverwrittenError):
     """Another program has the case, so this one writes nothing."""
 
     def __init__(self, path: Path, owner: str, lock_path: Path) -> None:
@@ -74,5 +104,6 @@ _REASONS = {
     errno.ENOENT: "the folder does not exist",
     errno.ENOTDIR: "the folder does not exist",
     errno.ENAMETOOLONG: "the file name is too long",
+    errno.EFBIG: "no file may grow so large here",
     errno.EIO: "the disk reports a fault",
 }

@@ -13,10 +13,10 @@ from advisor.engine.values import Value
 from advisor.rulebook import Rulebook
 
 from .casefile import FORMAT, CaseFile, Record, Repair, Result, RulebookRef, utc_text
-from .errors import CaseExistsError
+from .errors import CaseExistsError, ChangedError, NotOverwrittenError, WriteError
 from .lock import CaseLock
 from .reading import check_case, read_with_places
-from .store import check_id, write_case
+from .store import check_id, set_aside, text_on_disk, write_case
 
 
 def utc_now() -> datetime:
@@ -27,13 +27,14 @@ def utc_now() -> datetime:
 class CaseSession:
     """An open case. Every change is on disk before it counts here.
 
-    A change raises WriteError or InUseError when the file could not be written; nothing has
-    changed then. `warnings` are lines to show once, such as that another version of the rulebook
-    answered this case. `closed` are questions that can't be answered in this sitting, such as
-    those whose gauge is missing.
+    A change raises WriteError or NotOverwrittenError when the file could not be written; nothing
+    has changed then. `warnings` are lines to show once, such as that another version of the
+    rulebook answered this case. `text` is that of the file as it was read, None for a new one.
+    `closed` are questions that can't be answered in this sitting, such as those whose gauge is
+    missing.
     """
 
-    def __init__(
+    def __init__(  # noqa: PLR0913 - all that is known of a case when it is opened
         self,
         path: Path,
         rulebook: Rulebook,
@@ -41,6 +42,7 @@ class CaseSession:
         *,
         lock: CaseLock | None = None,
         warnings: tuple[str, ...] = (),
+        text: str | None = None,
     ) -> None:
         self.path = path
         self.rulebook = rulebook
@@ -49,6 +51,7 @@ class CaseSession:
         self.diagnosis = replay(case, rulebook)
         self._case = case
         self._lock = lock
+        self._text = text
         self._test_of = {
             question: test for test in rulebook.rules.tests for question in test.questions
         }
@@ -148,10 +151,24 @@ class CaseSession:
         self._write(self._case.model_copy(update=changes))
 
     def _write(self, case: CaseFile) -> None:
+        try:
+            self._check_is_ours()
+        except NotOverwrittenError as error:
+            error.kept = set_aside(self.path, case)
+            raise
+        try:
+            self._text = write_case(self.path, case)
+        except WriteError:  # the disk may have failed after the new file was in its place
+            self._text = text_on_disk(self.path) or self._text
+            raise
+        self._case = case
+
+    def _check_is_ours(self) -> None:
+        """Whether the file is still as it was left; editors know nothing of the lock."""
         if self._lock is not None:
             self._lock.check()
-        write_case(self.path, case)
-        self._case = case
+        if text_on_disk(self.path) != self._text:
+            raise ChangedError(self.path)
 
 
 def replay(case: CaseFile, rulebook: Rulebook) -> Diagnosis:
@@ -172,7 +189,8 @@ def open_case(path: Path, rulebook: Rulebook, *, lock: CaseLock | None = None) -
     """Open the case at `path`; LoadError with all its problems when it can't be understood."""
     read = read_with_places(path, rulebook.retired)
     warnings = check_case(read, rulebook)
-    return CaseSession(path, rulebook, read.case, lock=lock, warnings=warnings)
+    text = read.document.text
+    return CaseSession(path, rulebook, read.case, lock=lock, warnings=warnings, text=text)
 
 
 def new_case(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import glob
 import itertools
 import os
@@ -20,6 +21,9 @@ from advisor.rulebook import MAX_BYTES
 
 from .casefile import CaseFile, is_case_id
 from .errors import CaseIdError, WriteError
+
+_MOST_SET_ASIDE = 100
+_CANNOT_SYNC_FOLDERS = {errno.EINVAL, errno.ENOTSUP, errno.ENOSYS, errno.EBADF}  # over a network
 
 
 def check_id(case_id: str) -> str:
@@ -45,23 +49,54 @@ def record_text(record: BaseModel) -> str:
     )
 
 
-def write_case(path: Path, case: CaseFile) -> None:
-    """Write the case at `path`: new file, flush, fsync, rename, fsync of the folder.
+def write_case(path: Path, case: CaseFile) -> str:
+    """Write the case at `path`: new file, flush, fsync, rename, fsync of the folder; the text.
 
     Keeps the comments before the first key and the permissions of the file that was there, and
     follows a symbolic link. Raises WriteError when the system refuses; then the old file is whole
     and no new one is left behind.
     """
     check_id(case.id)
-    write_record(path, case)
+    return write_record(path, case)
 
 
-def write_record(path: Path, record: BaseModel) -> None:
+def write_record(path: Path, record: BaseModel) -> str:
     """Write any record at `path` as `write_case` writes a case; raises WriteError."""
-    data = (_leading_comments(path) + record_text(record)).encode("utf-8")
+    text = _leading_comments(path) + record_text(record)
+    data = text.encode("utf-8")
     if len(data) > MAX_BYTES:
         raise WriteError(path, f"it has grown past the {MAX_BYTES} bytes that can be read again")
     write_whole(path, data)
+    return text
+
+
+def text_on_disk(path: Path) -> str | None:
+    """The text of the file, without a byte order mark; None when it is not there to be read."""
+    try:
+        with path.open("rb") as file:
+            return file.read(MAX_BYTES + 1).decode("utf-8-sig", errors="replace")
+    except OSError:
+        return None
+
+
+def set_aside(path: Path, case: CaseFile) -> Path | None:
+    """Write the case beside `path` under a name that is free; None when the system refuses.
+
+    No case is read from such a name by itself.
+    """
+    for number in range(1, _MOST_SET_ASIDE + 1):
+        kept = path.with_name(f"{path.name}.unsaved{'' if number == 1 else f'-{number}'}")
+        try:
+            with kept.open("x", encoding="utf-8", newline="\n") as file:
+                file.write(case_text(case))
+                file.flush()
+                os.fsync(file.fileno())
+        except FileExistsError:
+            continue
+        except OSError:
+            return None
+        return kept
+    return None
 
 
 def write_whole(path: Path, data: bytes) -> None:
@@ -82,13 +117,8 @@ def remove_leftovers(path: Path) -> None:
 
 def _leading_comments(path: Path) -> str:
     """The comments at the head of the file that is there, such as the one that names its schema."""
-    try:
-        with path.open("rb") as file:
-            head = file.read(MAX_BYTES).decode("utf-8-sig", errors="replace")
-    except OSError:
-        return ""
     is_comment = re.compile(r"[ ]*(#.*)?")
-    lines = itertools.takewhile(is_comment.fullmatch, head.splitlines())
+    lines = itertools.takewhile(is_comment.fullmatch, (text_on_disk(path) or "").splitlines())
     kept = "\n".join(lines).strip("\n")
     return f"{kept}\n" if kept else ""
 
@@ -122,6 +152,9 @@ def _sync_folder(folder: Path) -> None:
     handle = os.open(folder, os.O_RDONLY)
     try:
         os.fsync(handle)
+    except OSError as error:
+        if error.errno not in _CANNOT_SYNC_FOLDERS:
+            raise
     finally:
         os.close(handle)
 

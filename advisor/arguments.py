@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterable
 from pathlib import Path
-from typing import IO, Any
+from typing import Any
 
 from advisor import __version__
 from advisor.layout import clean
@@ -20,7 +20,7 @@ PAPERS = ("a4", "letter")
 class _Parser(argparse.ArgumentParser):
     """Cleans what it tells: usage and errors quote the words that were given."""
 
-    def _print_message(self, message: str, file: IO[str] | None = None) -> None:
+    def _print_message(self, message: str, file: Any = None) -> None:
         super()._print_message(clean(message), file)
 
 

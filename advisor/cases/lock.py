@@ -59,13 +59,16 @@ class Owner:
 class CaseLock:
     """Holds the lock of the case at `path` while its `with` block runs.
 
-    Taking it raises InUseError when another program holds it, WriteError when the folder refuses.
+    Raises InUseError when another program holds it, WriteError when the folder refuses.
     The lock of a process of this computer that no longer runs is taken over.
     """
 
     def __init__(self, path: Path) -> None:
         self.case_path = path
-        target = Path(os.path.realpath(path))
+        try:
+            target = Path(os.path.realpath(path))
+        except OSError as error:  # the folder that one is in is gone
+            raise WriteError.from_system(path, error) from error
         self.path = target.with_name(f".{target.name}.lock")
         self._owner = Owner.myself()
 

@@ -19,7 +19,7 @@ from advisor.engine.values import Number
 from advisor.report.wording import percent
 from advisor.rulebook import Rulebook
 
-_BOTH: Final = re.compile(r"\s*(?:between\s+)?(\S.*?)\s*(?:\bto\b|\band\b|\.\.)\s*(\S.*)", re.I)
+_BOTH: Final = re.compile(r"(?:between\b)?(.+?)(?:\bto\b|\band\b|\.\.)(.+)", re.I)
 _ABOVE: Final = re.compile(r"\s*(?:>=?|≥|above\b|over\b|more than\b|at least\b)(.*)", re.I)
 _BELOW: Final = re.compile(r"\s*(?:<=?|≤|below\b|under\b|less than\b|at most\b)(.*)", re.I)
 _EXAMPLES: Final = '"0 mm to 0.05 mm", "above 0.5 deg" or "below 3 deg"'
@@ -71,8 +71,8 @@ def read_limit(function: Function, text: str) -> Limit:
             lower = units.parse(match[1], function.result).si
         elif match := _BELOW.fullmatch(text):
             upper = units.parse(match[1], function.result).si
-        elif match := _BOTH.fullmatch(text):
-            lower, upper = (units.parse(end, function.result).si for end in match.groups())
+        elif match := _BOTH.fullmatch(text.strip()):
+            lower, upper = (units.parse(end.strip(), function.result).si for end in match.groups())
         else:
             raise refused(function, f"--limit: read {quote(text)}; write it like {_EXAMPLES}")
     except units.UnitError as error:

@@ -18,7 +18,7 @@ def write_page(path: Path, text: str) -> None:
     Raises PageError when another file than a page is there, and WriteError when the system refuses.
     """
     try:
-        if path.exists() and MARK not in _beginning(path):
+        if (path.exists() or path.is_symlink()) and MARK not in _beginning(path):
             raise PageError(
                 f"{path} is there already and is no page of this program; choose another name"
             )

@@ -43,7 +43,10 @@ class DataCache:
         digest, _, body = raw.partition(b"\n")
         if hashlib.sha256(body).hexdigest().encode("ascii") != digest:
             return None
-        return json.loads(body)
+        try:
+            return json.loads(body)
+        except (ValueError, RecursionError):
+            return None
 
     def remember(self, text: str, data: Any) -> None:
         """Keep the data of this text; a folder that can't be written to is no fault."""

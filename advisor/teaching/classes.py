@@ -29,7 +29,7 @@ def class_sheet(
     if not 1 <= count <= LARGEST_CLASS:
         raise ClassError(f"read {count} for --class; expected 1 to {LARGEST_CLASS}")
     paths = [folder / f"vehicle-{number:03d}.yaml" for number in range(1, count + 1)]
-    there = next((path for path in paths if path.exists()), None)
+    there = next((path for path in paths if path.exists() or path.is_symlink()), None)
     if there is not None:
         raise ClassError(f"{there} is there already; name another folder")
     first = seed_or_any(seed)

@@ -41,6 +41,8 @@ class Draft:
 def open_draft(folder: Path, what: str) -> Draft:
     """The draft of this kind of record in the folder, empty when there is none; DraftError."""
     path = folder / f".new-{what}.json"
+    if path.is_symlink():  # a stranger's rulebook could lead the answers anywhere
+        raise DraftError(f"{path}: it is a link, not a draft; delete it")
     try:
         data = json.loads(path.read_text(encoding="utf-8"))
         if data["format"] != FORMAT or not all(isinstance(one, str) for one in data["answers"]):

@@ -6,6 +6,7 @@ Exit status: 0 done, 1 the check found something, 2 wrong use or bad input, 130 
 from __future__ import annotations
 
 import argparse
+import errno
 import gc
 import json
 import os
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
 
 DONE, FOUND, WRONG, INTERRUPTED = 0, 1, 2, 130
 GARBAGE_AFTER = 100_000  # objects; loading makes many that stay, and looking for waste costs time
+# What the system says of a place that nobody can have meant, or that nobody may look into.
+OF_THE_SYSTEM = {errno.ENAMETOOLONG, errno.ELOOP, errno.EACCES, errno.EPERM, errno.EIO}
 PLAIN_WIDTH = 100  # columns where the output is no terminal
 
 
@@ -518,6 +521,8 @@ def _told(error: Exception) -> int:
     elif isinstance(error, OSError) and error.filename is None:  # no file: a stream failed
         silence(sys.stdout)
         _say(f"reading the input or writing the output failed: {(error.strerror or '').lower()}")
+    elif isinstance(error, OSError) and error.errno in OF_THE_SYSTEM:
+        _say(f"{error.filename}: {(error.strerror or '').lower()}")
     elif isinstance(error, _foreseen()):
         _say(str(error))
     else:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -95,3 +96,25 @@ def test_packages_of_the_developers_map_exist_and_none_is_missing() -> None:
     there = {path.parent.name for path in (ROOT / "advisor").glob("*/__init__.py")} | {"cli.py"}
     assert named >= there
     assert all((ROOT / "advisor" / name).exists() for name in named)
+
+
+def test_every_fault_of_the_developers_table_has_its_tests() -> None:
+    table = DEVELOPERS.partition("## Faults\n")[2].partition("\n## ")[0]
+    rows = [line.split(" | ") for line in table.splitlines() if line.startswith("| ")][2:]
+    code = "".join(path.read_text(encoding="utf-8") for path in (ROOT / "tests").rglob("test_*.py"))
+    there = set(re.findall(r"^ *def (test_\w+)", code, re.MULTILINE))
+    assert len(rows) > 30
+    for fault, promise, tests in rows:
+        named = set(re.findall(r"`(test_\w+)`", tests))
+        assert named, f"{fault}, {promise}: no test"
+        assert named <= there
+
+
+def test_lowest_versions_are_those_that_the_project_allows() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    wanted = [*project["dependencies"], *project["optional-dependencies"]["report"]]
+    lowest = (ROOT / "tests" / "lowest.txt").read_text(encoding="utf-8")
+    pinned = dict(re.findall(r"^([\w-]+)==([\d.]+)$", lowest, re.MULTILINE))
+    for one in wanted:
+        name, _, bound = one.partition(">=")
+        assert pinned[name].removesuffix(".0") == bound.removesuffix(".0")

@@ -40,6 +40,7 @@ from .models import (
     YesNoQuestion,
 )
 from .names import did_you_mean
+from .overlay import Overlay, read_overlay
 from .problems import LoadError, Mark, Problem, Related, Severity
 from .recordfile import read_record
 from .wording import problems_of
@@ -68,6 +69,7 @@ __all__ = [
     "Mark",
     "MetaModel",
     "NumberQuestion",
+    "Overlay",
     "PlaceModel",
     "Problem",
     "QuestionModel",
@@ -87,6 +89,7 @@ __all__ = [
     "not_yes_or_no",
     "parse_yaml",
     "problems_of",
+    "read_overlay",
     "read_record",
     "read_yaml",
     "shipped",

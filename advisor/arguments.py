@@ -85,6 +85,7 @@ def parser() -> argparse.ArgumentParser:
     prove.add_argument("--coverage", action="store_true", help="also what no example shows")
     prove.add_argument("--scores", action="store_true", help="also scores, and the planner's walks")
 
+    _add_learning_verbs(verbs)
     compute = _verb(verbs, "compute", "compute one thing from numbers with units")
     compute.add_argument("name", nargs="?", help="the computation; without it they are listed")
     compute.add_argument(
@@ -118,10 +119,10 @@ def parser() -> argparse.ArgumentParser:
             metavar="GAUGE",
             help="a gauge that is not there; once for each",
         )
+    for verb in (ask, rank, page, why, rings, check, prove):
+        _add_overlay(verb)
     for verb in (ask, rank, page, why, rings, close, compute):
-        verb.add_argument(
-            "--settings", type=Path, metavar="FILE", help="your gauges, and your stock of rings"
-        )
+        _add_settings(verb)
     return whole
 
 
@@ -140,6 +141,75 @@ def _add_page(verbs: argparse._SubParsersAction[_VerbParser]) -> argparse.Argume
         "--shims", type=Path, metavar="FILE", help="slopes and parts whose choice is drawn too"
     )
     return page
+
+
+def _add_overlay(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "--overlay", type=Path, metavar="FILE", help="rates from closed cases, of calibrate"
+    )
+
+
+def _add_settings(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "--settings", type=Path, metavar="FILE", help="your gauges, and your stock of rings"
+    )
+
+
+def _add_learning_verbs(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
+    replay = _verb(verbs, "replay", "rank closed cases again, and score the rulebook by them")
+    replay.add_argument(
+        "--walks", action="store_true", help="also the planner's own minutes; takes far longer"
+    )
+    _add_overlay(replay)
+    calibrate = _verb(verbs, "calibrate", "propose better rates from closed cases")
+    calibrate.add_argument(
+        "--strength",
+        type=_strength,
+        default=20.0,
+        metavar="CASES",
+        help="how many cases an author's rate counts as: 20 by default; or estimate",
+    )
+    calibrate.add_argument(
+        "--least",
+        type=_count,
+        default=20,
+        metavar="CASES",
+        help="the fewest cases that change a rate: 20 by default",
+    )
+    calibrate.add_argument(
+        "--write", type=Path, metavar="FILE", help="write the proposal into this new file"
+    )
+    for verb in (replay, calibrate):
+        verb.epilog = "Exit status 1 when a case cannot be read, or none is closed."
+        verb.add_argument("folder", type=Path, help="the folder with the case files")
+        verb.add_argument("--json", action="store_true", help="as JSON")
+        who = verb.add_mutually_exclusive_group()
+        who.add_argument(
+            "--processes", type=_count, default=1, metavar="N", help="work in N processes"
+        )
+        who.add_argument(
+            "--cluster", metavar="ADDRESS", help="work on a dask cluster: tcp://10.0.0.5:8786"
+        )
+        _add_settings(verb)
+
+
+def _count(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and 0 < int(text) < 10**6):
+        raise argparse.ArgumentTypeError(f'read "{text}"; write a whole number, 1 or more')
+    return int(text)
+
+
+def _strength(text: str) -> float | None:
+    """A number of cases; None for "estimate"."""
+    if text == "estimate":
+        return None
+    try:
+        number = float(text)
+    except ValueError:
+        number = 0.0
+    if not 0.0 < number < 1e6:
+        raise argparse.ArgumentTypeError(f'read "{text}"; write a number above 0, or estimate')
+    return number
 
 
 def _add_workshop_verbs(verbs: argparse._SubParsersAction[_VerbParser]) -> None:

@@ -21,8 +21,10 @@ from advisor.lastresort import how_to_report, make_streams_safe, silence
 if TYPE_CHECKING:
     from advisor.cases import CaseSession
     from advisor.computing import Answer
+    from advisor.learning import Source
+    from advisor.learning.intake import Intake
     from advisor.report import Assessment
-    from advisor.rulebook import Rulebook
+    from advisor.rulebook import GaugeChange, Item, Overlay, Rulebook
     from advisor.settings import Settings
     from advisor.stock import Stock
 
@@ -106,6 +108,8 @@ def _resume_command(options: argparse.Namespace) -> str:
         words += ["--without", gauge]
     if options.settings is not None:
         words += ["--settings", str(options.settings)]
+    if options.overlay is not None:
+        words += ["--overlay", str(options.overlay)]
     return shlex.join(words)
 
 
@@ -215,7 +219,7 @@ def _check(options: argparse.Namespace) -> int:
     if options.codes:
         print(code_table())
         return DONE
-    found = examine(options.rulebook or shipped())
+    found = examine(options.rulebook or shipped(), _overlay(options))
     if options.json:
         _show_json([problem.as_dict() for problem in found.problems])
     elif options.sarif:
@@ -290,11 +294,11 @@ def _show_answer(options: argparse.Namespace, found: Answer) -> int:
 
 def _prove(options: argparse.Namespace) -> int:
     from advisor.proof import FOLDER, proof_text, prove, summary
-    from advisor.rulebook import load, shipped
+    from advisor.rulebook import shipped
 
     folder = options.rulebook or shipped()
     proof = prove(
-        load(folder),
+        _load(options),
         folder / FOLDER,
         with_coverage=options.coverage,
         with_scores=options.scores,
@@ -307,11 +311,104 @@ def _prove(options: argparse.Namespace) -> int:
     return FOUND if proof.failing else DONE
 
 
+def _replay(options: argparse.Namespace) -> int:
+    from advisor.learning import ProgressBar, Workers, replay_cases, replay_text
+
+    bar = ProgressBar(sys.stderr)
+    try:
+        replay = replay_cases(
+            options.folder,
+            _source(options),
+            with_walks=options.walks,
+            workers=Workers(options.processes, options.cluster),
+            progress=bar,
+        )
+    finally:
+        bar.clear()
+    _show_unreadable(replay.intake)
+    if options.json:
+        _show_json(replay.as_data())
+    else:
+        _show(replay_text(replay))
+    return FOUND if replay.intake.unreadable or not replay.intake.closed else DONE
+
+
+def _calibrate(options: argparse.Namespace) -> int:
+    from advisor.learning import (
+        ProgressBar,
+        Terms,
+        Workers,
+        calibrate,
+        calibration_data,
+        calibration_text,
+        write_overlay,
+    )
+
+    bar = ProgressBar(sys.stderr)
+    try:
+        found = calibrate(
+            options.folder,
+            _source(options),
+            Terms(options.strength, options.least),
+            workers=Workers(options.processes, options.cluster),
+            progress=bar,
+        )
+    finally:
+        bar.clear()
+    _show_unreadable(found.intake)
+    if options.write is not None:
+        write_overlay(options.write, found)
+    if options.json:
+        _show_json(calibration_data(found))
+    else:
+        _show(calibration_text(found))
+    if options.write is not None:
+        _say(f"{options.write}: the proposal is written; use it by --overlay {options.write}")
+    return FOUND if found.intake.unreadable or not found.intake.closed else DONE
+
+
+def _show_unreadable(intake: Intake) -> None:
+    """Tell the problems of the cases that cannot be read."""
+    for problem in intake.problems:
+        _say(str(problem))
+
+
+def _source(options: argparse.Namespace) -> Source:
+    """Where each worker gets the rulebook from; loaded once here, to tell its warnings."""
+    from advisor.learning import Source
+    from advisor.rulebook import shipped
+
+    _rulebook(options)
+    document = _settings(options).document
+    return Source(
+        options.rulebook or shipped(),
+        None if document is None else Path(document.path),
+        getattr(options, "overlay", None),
+    )
+
+
 def _rulebook(options: argparse.Namespace) -> Rulebook:
+    return _load(options, _settings(options).gauges)
+
+
+def _load(options: argparse.Namespace, gauges: Sequence[Item[GaugeChange]] = ()) -> Rulebook:
+    """The rulebook with the overlay, if one is given; what is out of date in it is told."""
     from advisor.rulebook import load, shipped, usual_cache
 
+    overlay, cache = _overlay(options), usual_cache(os.environ)
     folder = options.rulebook or shipped()
-    return load(folder, gauges=_settings(options).gauges, cache=usual_cache(os.environ))
+    rulebook = load(folder, gauges=gauges, overlay=overlay, cache=cache)
+    for warning in rulebook.warnings:
+        if overlay is not None and warning.path == overlay.document.path:
+            _say(str(warning))
+    return rulebook
+
+
+def _overlay(options: argparse.Namespace) -> Overlay | None:
+    from advisor.rulebook import read_overlay
+
+    given: Path | None = getattr(options, "overlay", None)
+    return read_overlay(given) if given else None
 
 
 def _settings(options: argparse.Namespace) -> Settings:
@@ -419,10 +516,11 @@ def _told(error: Exception) -> int:
 def _foreseen() -> tuple[type[Exception], ...]:
     from advisor.cases import CaseError
     from advisor.computing import ComputeError
+    from advisor.learning import LearningError
     from advisor.page import PageError
     from advisor.rulebook import LoadError
 
-    return LoadError, CaseError, ComputeError, PageError, WrongUse
+    return LoadError, CaseError, ComputeError, LearningError, PageError, WrongUse
 
 
 VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
@@ -434,6 +532,8 @@ VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
     "close": _close,
     "check": _check,
     "prove": _prove,
+    "replay": _replay,
+    "calibrate": _calibrate,
     "compute": _compute,
     "orders": _orders,
     "shims": _shims,

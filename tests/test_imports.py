@@ -32,20 +32,21 @@ MAY_IMPORT = {
     "computing": CORE | {"proof", "stock", "settings"},
     "proof": CORE | {"computing", "stock", "settings"},
     "page": CORE | {"computing", "layout", "stock"},
+    "learning": CORE | {"proof", "settings"},
     "schema": CORE | {"computing", "proof", "stock", "settings"},
     "checking": {"rulebook", "engine", "units", "driveline"},
     "lastresort": set[str](),
     "layout": set[str](),
     "arguments": set[str](),
     "cli": CORE
-    | {"interview", "layout", "computing", "proof", "lastresort", "arguments"}
+    | {"interview", "layout", "computing", "proof", "learning", "lastresort", "arguments"}
     | {"stock", "settings", "schema", "checking", "page"},
 }
 # all that runtime code may import from outside; pydantic_core comes with pydantic
 FOREIGN = {"pydantic", "pydantic_core", "yaml", "prompt_toolkit"}
 # what a part imports besides, from an optional extra
 OPTIONAL = {"page": {"matplotlib", "jinja2", "markupsafe"}}
-HEAVY = {"prompt_toolkit", "numpy", "scipy", "pint", "matplotlib", "jinja2"}
+HEAVY = {"prompt_toolkit", "numpy", "scipy", "pint", "matplotlib", "jinja2", "distributed"}
 
 
 def modules() -> list[Path]:

@@ -53,7 +53,7 @@ def write_case(path: Path, case: CaseFile) -> None:
 def write_whole(path: Path, data: bytes) -> None:
     """Write any file at `path` as `write_case` does: it is there whole, or the one before is."""
     try:
-        _replace(Path(os.path.realpath(path)), data)
+        replace_whole(Path(os.path.realpath(path)), data)
     except OSError as error:
         raise WriteError.from_system(path, error) from error
 
@@ -66,7 +66,8 @@ def remove_leftovers(path: Path) -> None:
             leftover.unlink()
 
 
-def _replace(target: Path, data: bytes) -> None:
+def replace_whole(target: Path, data: bytes) -> None:
+    """Put a file with this data at `target`, whole or not at all. Raises OSError."""
     new = target.with_name(f".{target.name}.{secrets.token_hex(8)}.new")
     try:
         handle = os.open(new, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666)

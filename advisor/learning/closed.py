@@ -35,17 +35,21 @@ class ClosedCase:
 
 
 def read_case(path: Path, rulebook: Rulebook) -> tuple[CaseFile, ClosedCase | None]:
-    """The case at `path`, also as a closed one when it has an outcome. LoadError if unreadable.
-
-    A failed repair of what was later confirmed as the whole trouble is not taken as evidence:
-    it was the right cause, mended badly.
-    """
+    """The case at `path`, also as a closed one when it has an outcome. LoadError if unreadable."""
     session = open_case(path, rulebook)
-    outcome = session.case.outcome
-    if outcome is None:
-        return session.case, None
-    right = frozenset((NONE,) if outcome.none_of_the_listed else outcome.causes)
-    if right <= session.diagnosis.mended:
+    return session.case, closed_case(session.case, session.diagnosis)
+
+
+def closed_case(case: CaseFile, diagnosis: Diagnosis) -> ClosedCase | None:
+    """The case as a closed one, `diagnosis` being its own; None while it is open.
+
+    A failed repair of what was later confirmed as the whole trouble is no longer taken as
+    evidence: it was the right cause, mended badly.
+    """
+    if case.outcome is None:
+        return None
+    right = frozenset((NONE,) if case.outcome.none_of_the_listed else case.outcome.causes)
+    if right <= diagnosis.mended:
         for cause in right:
-            session.diagnosis.unmend(cause)
-    return session.case, ClosedCase(session.case, session.diagnosis, right)
+            diagnosis.unmend(cause)
+    return ClosedCase(case, diagnosis, right)

@@ -26,8 +26,8 @@ def mean(count: int, of: int) -> float:
 
 
 def error_of_mean(count: int, squares: int, of: int) -> float:
-    """The standard error of that mean, `squares` being the steps of the squares; inf for one."""
+    """The standard error of that mean, `squares` adding up the squared steps; inf for one."""
     if of < 2:
         return math.inf
-    spread = max(0, of * (squares << _BITS) - count * count) / (1 << 2 * _BITS)
+    spread = (of * squares - count * count) / (1 << 2 * _BITS)
     return math.sqrt(spread / (of * of * (of - 1)))

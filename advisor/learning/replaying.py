@@ -120,16 +120,17 @@ class ReplayTally:
         places.cases += 1
         places.first += leads in closed.right
         places.first_three += is_within_three(ranking, closed.left)
-        surprise = log_score(probability_of_right(rulebook, closed.diagnosis, closed.right))
-        self.surprise += steps(surprise)
-        self.squared_surprise += steps(surprise * surprise)
+        probability = probability_of_right(rulebook, closed.diagnosis, closed.right)
+        surprise = steps(log_score(probability))
+        self.surprise += surprise
+        self.squared_surprise += surprise * surprise
         self.confusion[tuple(sorted(closed.right)), leads] += 1
         pairs = zip(forecasts(closed.diagnosis), hits(rulebook, closed.right), strict=True)
-        for probability, hit in pairs:
-            self.brier += steps((probability - hit) ** 2)
-            place = bin_of(probability)
+        for foretold, hit in pairs:
+            self.brier += steps((foretold - hit) ** 2)
+            place = bin_of(foretold)
             self.counts[place] += 1
-            self.foretold[place] += steps(probability)
+            self.foretold[place] += steps(foretold)
             self.came_true[place] += hit
         self._time(closed, rulebook)
 
@@ -229,11 +230,12 @@ def replay_cases(
     whole = Places()
     for places in folded.tally.places.values():
         whole.merge(places)
-    scores = _scores(folded.tally, whole.cases)
+    scores = scores_of(folded.tally, whole.cases)
     return Replay(meta.id, meta.version, folded.intake, folded.tally, whole, scores)
 
 
-def _scores(tally: ReplayTally, cases: int) -> Scores | None:
+def scores_of(tally: ReplayTally, cases: int) -> Scores | None:
+    """The scores of a tally of so many scored cases; None without a case."""
     if not cases:
         return None
     rows = zip(tally.counts, tally.foretold, tally.came_true, strict=True)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from typing import Any
 
-from .calibrating import MOST_STRENGTH, Calibration, Change, Column
+from .calibrating import LEAST_STRENGTH, MOST_STRENGTH, Calibration, Change, Column
 from .counting import USUAL
 
 FORMAT = 1
@@ -73,8 +73,9 @@ def _strength(calibration: Calibration) -> Iterator[str]:
     likeliest = calibration.likeliest_strength
     if likeliest is None:
         return
-    at_most = likeliest >= 0.999 * MOST_STRENGTH
-    found = f"{MOST_STRENGTH:.0f} or more" if at_most else f"{likeliest:.3g}"
+    found = f"{likeliest:.3g}"
+    if likeliest > 0.999 * MOST_STRENGTH or likeliest < 1.001 * LEAST_STRENGTH:
+        found += " or more" if likeliest > 1.001 * LEAST_STRENGTH else " or less"
     yield f"of all rates together, the cases make {found} likeliest (--strength estimate)"
 
 
@@ -87,7 +88,7 @@ def _commonness(calibration: Calibration) -> Iterator[str]:
         )
     else:
         told = [one for one in calibration.commonness if one.change.is_telling]
-        yield f"commonness: {len(calibration.commonness)} causes weighed anew, {_outside(told)}"
+        yield f"commonness: {len(calibration.commonness)} causes weighed anew; {_outside(told)}"
         yield from _capped([_line(one.cause, one.cases, one.change) for one in told])
     if calibration.none_share is not None:
         yield "share of none of the listed causes:"
@@ -103,7 +104,7 @@ def _rates(calibration: Calibration) -> Iterator[str]:
         if change.is_telling
     ]
     if columns:
-        yield f"rates of {len(columns)} columns (a finding with one cause) change, {_outside(told)}"
+        yield f"rates of {len(columns)} columns (a finding with one cause) change; {_outside(told)}"
         yield from _capped(told)
     else:
         yield "no rate changes"
@@ -124,7 +125,7 @@ def _value(column: Column, name: str) -> str:
 
 
 def _outside(told: Sequence[object]) -> str:
-    return f"{len(told) or 'none'} of them against the author beyond the 95 % interval"
+    return f"{len(told) or 'no'} old one{'' if len(told) == 1 else 's'} outside the 95 % interval"
 
 
 def _line(name: str, cases: int, change: Change) -> str:

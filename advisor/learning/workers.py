@@ -6,6 +6,7 @@ import importlib
 import multiprocessing
 import os
 import signal
+import socket
 import threading
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
@@ -14,6 +15,7 @@ from concurrent.futures.process import BrokenProcessPool
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
 from typing import Any, TypeVar
+from urllib.parse import urlsplit
 
 from .errors import LearningError
 
@@ -70,9 +72,14 @@ def _pool(processes: int) -> Iterator[Executor]:
     """Processes that end with this one, whatever ends it."""
     # "spawn": a process forked off beside running threads may hang.
     context = multiprocessing.get_context("spawn")
+    others = set(multiprocessing.active_children())
     executor = ProcessPoolExecutor(processes, mp_context=context, initializer=_begin_worker)
     try:
         yield executor
+    except BaseException:
+        for worker in set(multiprocessing.active_children()) - others:
+            worker.terminate()  # nobody wants what it is at, and it writes nothing
+        raise
     finally:
         executor.shutdown(wait=True, cancel_futures=True)
 
@@ -103,6 +110,14 @@ def _no_interrupt() -> Iterator[None]:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
+def _knock(address: str) -> None:
+    """Raise OSError or ValueError unless something listens there: a client tries on for long."""
+    place = urlsplit(address)
+    if place.scheme not in ("tcp", "tls") or place.hostname is None or place.port is None:
+        raise ValueError(address)
+    socket.create_connection((place.hostname, place.port), timeout=PATIENCE_S).close()
+
+
 @contextmanager
 def _cluster(address: str) -> Iterator[Executor]:
     """The cluster whose scheduler listens at an address such as tcp://10.0.0.5:8786."""
@@ -112,8 +127,9 @@ def _cluster(address: str) -> Iterator[Executor]:
         message = "a cluster needs the library dask.distributed"
         raise LearningError(f'{message}; pip install "driveline-advisor[cluster]"') from error
     try:
+        _knock(address)
         client = distributed.Client(address, timeout=PATIENCE_S, set_as_default=False)
-    except (OSError, ValueError, TypeError) as error:
+    except (OSError, ValueError) as error:
         message = f'no cluster answers at "{address}"'
         raise LearningError(f"{message}; write it like tcp://10.0.0.5:8786") from error
     executor: Executor = client.get_executor(pure=False)

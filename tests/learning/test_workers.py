@@ -127,6 +127,16 @@ def test_missing_library_is_told_in_a_sentence(
     )
 
 
+@pytest.mark.parametrize("address", ["tcp://127.0.0.1:1", "10.0.0.5", "tcp://x:port", "words"])
+def test_address_where_nothing_answers_is_told_in_a_sentence(folder: Path, address: str) -> None:
+    pytest.importorskip("distributed")
+    with pytest.raises(LearningError) as caught:
+        numbers(folder, Workers(cluster=address))
+    assert str(caught.value) == (
+        f'no cluster answers at "{address}"; write it like tcp://10.0.0.5:8786'
+    )
+
+
 @pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="needs a terminal and process groups")
 def test_interrupt_ends_all_processes(tmp_path: Path) -> None:

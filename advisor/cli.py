@@ -12,8 +12,9 @@ import os
 import shlex
 import sys
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from advisor.arguments import DEFAULT_ROLE, parser
 from advisor.lastresort import how_to_report, make_streams_safe, silence
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from advisor.settings import Settings
     from advisor.stock import Stock
 
+L = TypeVar("L")
 DONE, FOUND, WRONG, INTERRUPTED = 0, 1, 2, 130
 GARBAGE_AFTER = 100_000  # objects; loading makes many that stay, and looking for waste costs time
 PLAIN_WIDTH = 100  # columns where the output is no terminal
@@ -312,50 +314,23 @@ def _prove(options: argparse.Namespace) -> int:
 
 
 def _replay(options: argparse.Namespace) -> int:
-    from advisor.learning import ProgressBar, Workers, replay_cases, replay_text
+    from advisor.learning import replay_cases, replay_text
 
-    bar = ProgressBar(sys.stderr)
-    try:
-        replay = replay_cases(
-            options.folder,
-            _source(options),
-            with_walks=options.walks,
-            workers=Workers(options.processes, options.cluster),
-            progress=bar,
-        )
-    finally:
-        bar.clear()
-    _show_unreadable(replay.intake)
+    replay = _over_cases(options, partial(replay_cases, with_walks=options.walks))
+    status = _tell_unreadable(replay.intake)
     if options.json:
         _show_json(replay.as_data())
     else:
         _show(replay_text(replay))
-    return FOUND if replay.intake.unreadable or not replay.intake.closed else DONE
+    return status
 
 
 def _calibrate(options: argparse.Namespace) -> int:
-    from advisor.learning import (
-        ProgressBar,
-        Terms,
-        Workers,
-        calibrate,
-        calibration_data,
-        calibration_text,
-        write_overlay,
-    )
+    from advisor.learning import Terms, calibrate, calibration_data, calibration_text, write_overlay
 
-    bar = ProgressBar(sys.stderr)
-    try:
-        found = calibrate(
-            options.folder,
-            _source(options),
-            Terms(options.strength, options.least),
-            workers=Workers(options.processes, options.cluster),
-            progress=bar,
-        )
-    finally:
-        bar.clear()
-    _show_unreadable(found.intake)
+    terms = Terms(options.strength, options.least)
+    found = _over_cases(options, partial(calibrate, terms=terms))
+    status = _tell_unreadable(found.intake)
     if options.write is not None:
         write_overlay(options.write, found)
     if options.json:
@@ -364,13 +339,28 @@ def _calibrate(options: argparse.Namespace) -> int:
         _show(calibration_text(found))
     if options.write is not None:
         _say(f"{options.write}: the proposal is written; use it by --overlay {options.write}")
-    return FOUND if found.intake.unreadable or not found.intake.closed else DONE
+    return status
 
 
-def _show_unreadable(intake: Intake) -> None:
-    """Tell the problems of the cases that cannot be read."""
+def _over_cases(options: argparse.Namespace, learn: Callable[..., L]) -> L:
+    """What is learnt from the folder of cases, with a bar on the terminal meanwhile."""
+    from advisor.learning import ProgressBar, Workers
+
+    bar = ProgressBar(sys.stderr)
+    workers = Workers(options.processes, options.cluster)
+    try:
+        return learn(options.folder, _source(options), workers=workers, progress=bar)
+    finally:
+        bar.clear()
+
+
+def _tell_unreadable(intake: Intake) -> int:
+    """Tell the problems of the cases that cannot be read; gives the exit status."""
     for problem in intake.problems:
         _say(str(problem))
+    if intake.untold:
+        _say(f"and {intake.untold} further files that cannot be read")
+    return FOUND if intake.unreadable or not intake.closed else DONE
 
 
 def _source(options: argparse.Namespace) -> Source:

@@ -103,7 +103,7 @@ class Calibration:
 
 
 def calibrate(
-    folder: Path, source: Source, terms: Terms, *, workers: Workers, progress: Progress
+    folder: Path, source: Source, *, terms: Terms, workers: Workers, progress: Progress
 ) -> Calibration:
     """Count the closed cases of a folder, and weigh them. Raises LearningError and LoadError."""
     folded = fold(folder, source, CountTally, workers=workers, progress=progress)

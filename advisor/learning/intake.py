@@ -39,6 +39,11 @@ class Intake:
         self.unreadable += 1
         self.problems += problems[: MOST_PROBLEMS - len(self.problems)]
 
+    @property
+    def untold(self) -> int:
+        """How many unreadable files no kept problem speaks of."""
+        return self.unreadable - len({one.path for one in self.problems})
+
     def as_data(self) -> dict[str, Any]:
         """The counts as plain data for JSON."""
         return {

@@ -17,9 +17,10 @@ from .datacache import DataCache
 from .draft import Item
 from .facts import fact_types
 from .gaugechanges import change_gauges
+from .layover import lay_over
 from .measuring import gauge_readings, measures
 from .models import GaugeChange
-from .overlay import Overlay, lay_over
+from .overlay import Overlay
 from .problems import LoadError, Severity
 from .references import check_references, warn_of_unused
 from .rings import check_rings

@@ -140,6 +140,7 @@ def test_problems_kept_are_the_first_ones_only(tmp_path: Path) -> None:
     assert found.intake.unreadable == MOST_PROBLEMS + 20
     shown = [Path(problem.path).name for problem in found.intake.problems]
     assert shown == [f"{number:03}.yaml" for number in range(MOST_PROBLEMS)]
+    assert found.intake.untold == 20
 
 
 def test_minutes_are_means_over_the_cases_that_name_them(tmp_path: Path) -> None:

@@ -70,7 +70,7 @@ def numbers(tmp_path: Path, workers: Workers) -> tuple[str, str]:
         assert 0 <= done <= whole
 
     replay = replay_cases(folder, source, with_walks=True, workers=workers, progress=progress)
-    found = calibrate(folder, source, Terms(None, 5), workers=workers, progress=progress)
+    found = calibrate(folder, source, terms=Terms(None, 5), workers=workers, progress=progress)
     return json.dumps(replay.as_data()), json.dumps(calibration_data(found))
 
 

@@ -326,18 +326,26 @@ def _replay(options: argparse.Namespace) -> int:
 
 
 def _calibrate(options: argparse.Namespace) -> int:
-    from advisor.learning import Terms, calibrate, calibration_data, calibration_text, write_overlay
+    from advisor.learning import (
+        Terms,
+        calibrate,
+        calibration_data,
+        calibration_text,
+        refuse_existing,
+        write_overlay,
+    )
 
+    if options.write is not None:
+        refuse_existing(options.write)  # before the long work, not after it
     terms = Terms(options.strength, options.least)
     found = _over_cases(options, partial(calibrate, terms=terms))
     status = _tell_unreadable(found.intake)
-    if options.write is not None:
-        write_overlay(options.write, found)
     if options.json:
         _show_json(calibration_data(found))
     else:
         _show(calibration_text(found))
     if options.write is not None:
+        write_overlay(options.write, found)
         _say(f"{options.write}: the proposal is written; use it by --overlay {options.write}")
     return status
 

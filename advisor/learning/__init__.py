@@ -4,7 +4,7 @@ from .calibratetext import calibration_data, calibration_text
 from .calibrating import Calibration, Terms, calibrate
 from .errors import LearningError
 from .progress import ProgressBar
-from .proposal import overlay_text, write_overlay
+from .proposal import overlay_text, refuse_existing, write_overlay
 from .replaying import Replay, replay_cases
 from .replaytext import replay_text
 from .source import Source
@@ -22,6 +22,7 @@ __all__ = [
     "calibration_data",
     "calibration_text",
     "overlay_text",
+    "refuse_existing",
     "replay_cases",
     "replay_text",
     "write_overlay",

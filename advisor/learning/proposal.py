@@ -53,13 +53,18 @@ def overlay_text(calibration: Calibration) -> str:
 
 def write_overlay(path: Path, calibration: Calibration) -> None:
     """Write the overlay as a new file; LearningError when there is one, or the disk refuses."""
-    if path.exists():
-        raise LearningError(f"{path} is there already; name another file")
+    refuse_existing(path)
     try:
         replace_whole(Path(os.path.realpath(path)), overlay_text(calibration).encode("utf-8"))
     except OSError as error:
         reason = (error.strerror or "the system gave no reason").lower()
         raise LearningError(f"{path} was not written: {reason}") from error
+
+
+def refuse_existing(path: Path) -> None:
+    """Raise LearningError when there is a file already: somebody may have worked on it."""
+    if path.exists():
+        raise LearningError(f"{path} is there already; name another file")
 
 
 def _add(finding: dict[str, Any], column: Column) -> None:

@@ -112,6 +112,17 @@ def test_proposal_says_what_it_rests_on(
     assert printed.err == f"{path}: the proposal is written; use it by --overlay {path}\n"
 
 
+def test_file_that_is_there_is_refused_before_the_work(
+    tmp_path: Path, book: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder, path = folder_of(tmp_path, case(WORN, "worn")), tmp_path / "mine.yaml"
+    path.write_text("mine\n", encoding="utf-8")
+    assert main(["calibrate", str(folder), "--rulebook", book, "--write", str(path)]) == 2
+    printed = capsys.readouterr()
+    assert (printed.out, printed.err) == ("", f"{path} is there already; name another file\n")
+    assert path.read_text(encoding="utf-8") == "mine\n"
+
+
 def test_overlay_changes_the_ranking_and_is_named_by_it(
     tmp_path: Path, book: str, capsys: pytest.CaptureFixture[str]
 ) -> None:

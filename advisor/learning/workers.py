@@ -135,6 +135,10 @@ def _cluster(address: str) -> Iterator[Executor]:
     executor: Executor = client.get_executor(pure=False)
     try:
         yield executor
+    except (RuntimeError, ImportError, distributed.KilledWorker) as error:
+        message = f'the cluster at "{address}" cannot run this program'
+        hint = "its scheduler and all its workers need the same version of it, and memory enough"
+        raise LearningError(f"{message}; {hint}") from error
     finally:
         executor.shutdown(wait=False)  # what is still under way there is called off
         client.close()

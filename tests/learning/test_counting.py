@@ -8,7 +8,8 @@ import pytest
 
 from advisor.learning.counting import USUAL, CountTally
 from advisor.learning.exact import value_of
-from advisor.rulebook import Rulebook
+from advisor.rulebook import Rulebook, load
+from tests.helpers_rulebook import small_rulebook
 from tests.learning.world import AUTHOR, case, closed
 
 ALL, BUT_BENT = 0b111, 0b011
@@ -55,6 +56,24 @@ def test_unknown_finding_counts_for_nothing(rulebook: Rulebook, answers: dict[st
 def test_several_values_are_counted_each(rulebook: Rulebook) -> None:
     cases = [case({"noise": noise}, "worn") for noise in ("squeak", "none", "squeak")]
     assert outcomes(counted(rulebook, *cases), "noise-heard", "worn") == (1.0, 0.0, 2.0)
+
+
+def test_finding_too_close_to_call_counts_by_its_probabilities(tmp_path: Path) -> None:
+    rulebook = load(small_rulebook(tmp_path))
+    answers = {
+        "yoke-span": "80.10 mm",
+        "cross-width": "76.98 mm",
+        "ring-1": "1.53 mm",
+        "ring-2": "1.53 mm",
+    }
+    one = closed(rulebook, case(answers, "rings-too-thin"))
+    weights = one.diagnosis.weights("stack-end-play")
+    assert weights is not None
+    assert 1.0 not in weights
+    tally = CountTally()
+    tally.add(one, rulebook)
+    assert outcomes(tally, "stack-end-play", "rings-too-thin") == pytest.approx(weights, abs=1e-15)
+    assert tally.columns["stack-end-play", "rings-too-thin"].cases == 1
 
 
 def test_two_causes_count_for_no_rate_with_either_but_for_usual_ones(rulebook: Rulebook) -> None:

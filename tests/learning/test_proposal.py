@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from random import Random
 
 import pytest
+from jsonschema import Draft7Validator
 
 from advisor.learning import Calibration, LearningError, Terms, overlay_text, write_overlay
 from advisor.learning.calibrating import weigh
 from advisor.learning.counting import USUAL, CountTally
 from advisor.learning.intake import Intake
-from advisor.rulebook import Rulebook, load, read_overlay
+from advisor.rulebook import Rulebook, load, parse_yaml, read_overlay
+from advisor.schema import schema_text
 from tests.learning.world import AUTHOR, case, closed, drawn_world
 
 
@@ -60,6 +63,14 @@ def test_rate_stands_on_one_line_with_what_is_behind_it(calibration: Calibration
         f"worn: {{old: 0.8, new: {change.new}, cases: {column.cases}, "
         f"low: {change.low}, high: {change.high}}}"
     ) in overlay_text(calibration)
+
+
+def test_file_fits_the_schema_that_editors_get(calibration: Calibration) -> None:
+    schema = json.loads(schema_text("overlay"))
+    data = parse_yaml(overlay_text(calibration), "overlay.yaml").data
+    assert list(Draft7Validator(schema).iter_errors(data)) == []
+    assert data["cases"] == 200
+    assert data["findings"]["ticks"]["usual"]["old"] == 0.2
 
 
 def test_version_stays_text(calibration: Calibration) -> None:

@@ -12,6 +12,7 @@ import sys
 from collections.abc import Iterator
 from concurrent.futures import Executor, Future
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -135,6 +136,32 @@ def test_address_where_nothing_answers_is_told_in_a_sentence(folder: Path, addre
     assert str(caught.value) == (
         f'no cluster answers at "{address}"; write it like tcp://10.0.0.5:8786'
     )
+
+
+def test_cluster_that_cannot_run_the_program_is_told_in_a_sentence(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As dask does when its scheduler does not know this program."""
+
+    class Client:
+        def __init__(self, *words: object, **more: object) -> None:
+            self.closed = False
+
+        def get_executor(self, **more: object) -> Executor:
+            return Refusing()
+
+        def close(self) -> None:
+            self.closed = True
+
+    class Refusing(Here):
+        def submit(self, job, /, *words, **more):  # type: ignore[no-untyped-def]
+            raise RuntimeError("Error during deserialization of the task graph")
+
+    library = SimpleNamespace(Client=Client, KilledWorker=MemoryError)
+    monkeypatch.setitem(sys.modules, "distributed", library)
+    monkeypatch.setattr("advisor.learning.workers._knock", lambda address: None)
+    with pytest.raises(LearningError, match="need the same version of it, and memory enough"):
+        numbers(folder, Workers(cluster="tcp://127.0.0.1:1"))
 
 
 @pytest.mark.slow

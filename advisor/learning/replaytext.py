@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from advisor.proof.scores import Z_95, wilson_interval
 from advisor.proof.wording import share
 
-from .replaying import Minutes, Places, Replay, Scores
+from .replaying import Replay, Scores
+from .replaytally import Minutes, Places
 
 MOST_MISTAKES = 20  # lines of what was taken for what; the rest is in the JSON
 INDENT = "   "

@@ -18,7 +18,7 @@ from advisor.learning.calibrating import Calibration, Column, Terms, rounded_rat
 from advisor.learning.counting import USUAL, CountTally
 from advisor.learning.intake import Intake
 from advisor.learning.proposal import write_overlay
-from advisor.learning.replaying import ReplayTally
+from advisor.learning.replaytally import ReplayTally
 from advisor.rulebook import Rulebook, load, read_overlay
 from tests.learning.world import AUTHOR, World, case, closed, drawn_world
 

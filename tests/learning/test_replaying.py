@@ -14,7 +14,8 @@ from sklearn.metrics import brier_score_loss  # type: ignore[import-untyped]
 from advisor.cases import CaseFile, write_case
 from advisor.learning import Replay, Source, Workers, replay_cases, replay_text
 from advisor.learning.intake import MOST_PROBLEMS
-from advisor.learning.replaying import ReplayTally, scores_of
+from advisor.learning.replaying import scores_of
+from advisor.learning.replaytally import ReplayTally
 from advisor.proof.judging import forecasts
 from tests.learning.world import AUTHOR, case, closed
 

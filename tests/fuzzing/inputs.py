@@ -24,6 +24,21 @@ _EXAMPLES = """examples:
     answers: {layout: "two-piece", play: "0.12 mm", began-after-work: "yes"}
     expect: {first: loose, at_least: {loose: 0.5}, findings: {begins: true}, stops: []}
 """
+_CHANGE = "{old: 0.05, new: 0.1, cases: 40, low: 0.03, high: 0.2}"
+_OVERLAY = f"""\
+format: 1
+rulebook: {{id: shop, version: "1.0.0"}}
+cases: 120
+strength: 20.0
+none_of_the_listed: {_CHANGE}
+commonness:
+  loose-joint: {_CHANGE}
+findings:
+  too-much-play:
+    usual: {_CHANGE}
+    with:
+      loose-joint: {_CHANGE}
+"""
 _SETTINGS = "format: 1\ngauges:\n  caliper: {step: 0.01 mm, limit: 0.03 mm}\nstock: rings.yaml\n"
 _QUANTITIES = "57.5 thou|1.46 mm|65 mph|1 1/2 deg|1 deg 30 min|5' 3\"|1,5 mm|1e-3 m|-3 N*m|12 %|3"
 _LINES = "pickup\nit shakes\none-piece\nyes\nno\n?\n/back\n/why\n/how\n/skip\n/stop\n0.1 mm\n1\n2\n"
@@ -36,6 +51,7 @@ SAMPLES: dict[str, tuple[bytes, ...]] = {
     "keystrokes": (_KEYS,),
     "quantity": tuple(_QUANTITIES.encode().split(b"|")),
     "rulebook-file": (SHOP_YAML.encode(), f"{RULEBOOK}{PLACES}{QUESTIONS}".encode()),
+    "overlay-file": (_OVERLAY.encode(),),
     "settings-file": (_SETTINGS.encode(),),
     "stock-file": ((ROOT / "cases" / "stock" / "rings.yaml").read_bytes(),),
     "typed-lines": (_LINES.encode(),),

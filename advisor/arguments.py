@@ -10,6 +10,8 @@ from typing import Any
 from advisor import __version__
 
 DEFAULT_ROLE = "technician"
+LEVELS = ("easy", "medium", "hard")
+RECORDS = ("cause", "finding", "question", "test")
 ROLES = ("service-advisor", "technician", "trainer")
 PAPERS = ("a4", "letter")
 
@@ -69,17 +71,8 @@ def parser() -> argparse.ArgumentParser:
     close.add_argument("--none-of-the-listed", action="store_true", help="it was something else")
     close.add_argument("--note", help="what was found and done, in free words")
 
-    check = _verb(verbs, "check", "check a rulebook")
-    check.epilog = (
-        "Exit status 1 when loading finds a problem. What is only likely wrong is shown as a "
-        "warning and ends in 0, but with --strict in 1 as well."
-    )
-    check.add_argument("--strict", action="store_true", help="status 1 for whatever is found")
-    form = check.add_mutually_exclusive_group()
-    form.add_argument("--json", action="store_true", help="the problems as JSON")
-    form.add_argument("--sarif", action="store_true", help="the problems as SARIF 2.1.0")
-    form.add_argument("--codes", action="store_true", help="list the codes of all problems")
-
+    check = _add_check(verbs)
+    _add_new(verbs)
     prove = _verb(verbs, "prove", "run the examples of a rulebook")
     prove.add_argument("--json", action="store_true", help="the results as JSON")
     prove.add_argument("--coverage", action="store_true", help="also what no example shows")
@@ -111,6 +104,7 @@ def parser() -> argparse.ArgumentParser:
     )
     compute.add_argument("--json", action="store_true", help="as JSON")
     _add_workshop_verbs(verbs)
+    _add_practise(verbs)
     for verb in (ask, rank, page):
         verb.add_argument(
             "--without",
@@ -124,6 +118,20 @@ def parser() -> argparse.ArgumentParser:
     for verb in (ask, rank, page, why, rings, close, compute):
         _add_settings(verb)
     return whole
+
+
+def _add_check(verbs: argparse._SubParsersAction[_VerbParser]) -> argparse.ArgumentParser:
+    check = _verb(verbs, "check", "check a rulebook")
+    check.epilog = (
+        "Exit status 1 when loading finds a problem. What is only likely wrong is shown as a "
+        "warning and ends in 0, but with --strict in 1 as well."
+    )
+    check.add_argument("--strict", action="store_true", help="status 1 for whatever is found")
+    form = check.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true", help="the problems as JSON")
+    form.add_argument("--sarif", action="store_true", help="the problems as SARIF 2.1.0")
+    form.add_argument("--codes", action="store_true", help="list the codes of all problems")
+    return check
 
 
 def _add_page(verbs: argparse._SubParsersAction[_VerbParser]) -> argparse.ArgumentParser:
@@ -212,6 +220,17 @@ def _strength(text: str) -> float | None:
     return number
 
 
+def _add_new(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
+    new = _verb(verbs, "new", "write a new rule, asked for step by step")
+    new.epilog = (
+        "Writes into your own rulebook: advisor new --copy FOLDER makes one from the shipped one. "
+        "Half-way nothing but a draft is kept; the same command goes on with it."
+    )
+    new.add_argument("what", nargs="?", choices=RECORDS, help="what to write")
+    new.add_argument("--copy", type=Path, metavar="FOLDER", help="copy the shipped rulebook here")
+    new.add_argument("--plain", action="store_true", help="plain lines, no full-screen editing")
+
+
 def _add_workshop_verbs(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
     summary = "say which order a measured frequency follows"
     orders = _verb(verbs, "orders", summary, with_rulebook=False)
@@ -239,6 +258,32 @@ def _add_workshop_verbs(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
     schema.add_argument("kind", nargs="?", help="the kind of file; without it they are listed")
     schema.add_argument(
         "--write", type=Path, metavar="FOLDER", help="write it, or all of them, into this folder"
+    )
+
+
+def _add_practise(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
+    practise = _verb(verbs, "practise", "find the hidden fault of a practice vehicle")
+    practise.epilog = (
+        "The same seed and version of the rulebook give the same vehicle to everybody. "
+        "With --class, a practice file for each vehicle goes into the folder, and the sheet with "
+        "the solutions to the screen."
+    )
+    practise.add_argument("file", type=Path, help="the practice file; made when there is none")
+    practise.add_argument("--seed", type=int, metavar="N", help="which vehicle; by chance if none")
+    practise.add_argument("--cause", metavar="ID", help="a fault that it must have")
+    practise.add_argument("--two", action="store_true", help="a vehicle with two faults")
+    practise.add_argument("--level", choices=LEVELS, help="how hard it is; medium if not said")
+    practise.add_argument(
+        "--plain", action="store_true", help="plain lines, no full-screen editing"
+    )
+    practise.add_argument("--score", action="store_true", help="show the score and ask nothing")
+    practise.add_argument("--json", action="store_true", help="the score as JSON; asks nothing")
+    practise.add_argument(
+        "--class",
+        dest="class_size",
+        type=int,
+        metavar="COUNT",
+        help="write so many practice files into the folder FILE, each with another vehicle",
     )
 
 

@@ -102,10 +102,7 @@ def _resume_command(options: argparse.Namespace) -> str:
     words = ["advisor", "ask", str(options.case)]
     if options.role != DEFAULT_ROLE:
         words += ["--role", options.role]
-    if options.plain:
-        words.append("--plain")
-    if options.rulebook is not None:
-        words += ["--rulebook", str(options.rulebook)]
+    words += _common_words(options)
     for gauge in options.without:
         words += ["--without", gauge]
     if options.settings is not None:
@@ -113,6 +110,12 @@ def _resume_command(options: argparse.Namespace) -> str:
     if options.overlay is not None:
         words += ["--overlay", str(options.overlay)]
     return shlex.join(words)
+
+
+def _common_words(options: argparse.Namespace) -> list[str]:
+    """The words of --plain and --rulebook, as they were given."""
+    words = ["--plain"] if options.plain else []
+    return words if options.rulebook is None else [*words, "--rulebook", str(options.rulebook)]
 
 
 def _rank(options: argparse.Namespace) -> int:
@@ -207,7 +210,10 @@ def _are_causes(ids: Sequence[str], rulebook: Rulebook) -> bool:
 
     for cause in ids:
         if cause not in rulebook.causes:
+            new = rulebook.retired.get(("causes", cause))
             hint = did_you_mean(cause, rulebook.causes)
+            if new is not None:
+                hint = f'it was retired in {new.retired_in}; write "{new.id}"'
             _say(f'"{cause}" is no cause of this rulebook' + (f"; {hint}" if hint else ""))
             return False
     return True
@@ -231,6 +237,30 @@ def _check(options: argparse.Namespace) -> int:
             print(clean(str(problem)))
     _say(found.summary)
     return FOUND if found.failed or (options.strict and found.problems) else DONE
+
+
+def _new(options: argparse.Namespace) -> int:
+    from advisor.interview import choose_port
+    from advisor.writing import copy_shipped, is_programs_own, write_new
+
+    if options.copy is not None:
+        _say(copy_shipped(options.copy))
+        return DONE
+    if options.what is None:
+        raise WrongUse("say what to write: advisor new cause, finding, question or test")
+    if options.rulebook is None or is_programs_own(options.rulebook):
+        raise WrongUse(
+            "rules are written into a rulebook of your own, which --rulebook FOLDER names; "
+            "make one with: advisor new --copy FOLDER"
+        )
+    words = ["advisor", "new", options.what, "--rulebook", str(options.rulebook)]
+    resume = shlex.join([*words, *(["--plain"] if options.plain else [])])
+    port = choose_port(plain=options.plain)
+    try:
+        write_new(options.what, options.rulebook, port, resume)
+    except KeyboardInterrupt:  # it has said what is kept
+        return INTERRUPTED
+    return DONE
 
 
 def _compute(options: argparse.Namespace) -> int:
@@ -305,6 +335,8 @@ def _prove(options: argparse.Namespace) -> int:
         with_coverage=options.coverage,
         with_scores=options.scores,
     )
+    for problem in proof.renewed:
+        _say(str(problem))
     if options.json:
         _show_json(proof.as_data())
     elif text := proof_text(proof):
@@ -383,6 +415,43 @@ def _source(options: argparse.Namespace) -> Source:
         None if document is None else Path(document.path),
         getattr(options, "overlay", None),
     )
+
+
+def _practise(options: argparse.Namespace) -> int:
+    from advisor.interview import Interrupted, choose_port
+    from advisor.rulebook import load, shipped
+    from advisor.teaching import (
+        Wanted,
+        class_sheet,
+        practise,
+        score_of,
+        score_text,
+        vehicles_of,
+    )
+
+    folder = options.rulebook or shipped()
+    rulebook = load(folder)
+    wanted = Wanted(options.cause, two=options.two, level=options.level)
+    if options.cause is not None and not _are_causes([options.cause], rulebook):
+        return WRONG
+    vehicles = vehicles_of(folder, rulebook)
+    if options.class_size is not None:
+        _show(class_sheet(options.file, vehicles, options.seed, wanted, options.class_size))
+    elif options.score or options.json:
+        score = score_of(options.file, vehicles)
+        if options.json:
+            _show_json(score.as_data())
+        else:
+            _show(score_text(score, rulebook, told=score.learner.end is not None))
+    else:
+        words = ["advisor", "practise", str(options.file), *_common_words(options)]
+        resume = shlex.join(words)
+        port = choose_port(plain=options.plain)
+        try:
+            practise(options.file, vehicles, options.seed, wanted, port=port, resume=resume)
+        except Interrupted:
+            return INTERRUPTED
+    return DONE
 
 
 def _rulebook(options: argparse.Namespace) -> Rulebook:
@@ -517,8 +586,13 @@ def _foreseen() -> tuple[type[Exception], ...]:
     from advisor.learning import LearningError
     from advisor.page import PageError
     from advisor.rulebook import LoadError
+    from advisor.teaching.errors import TeachingError
+    from advisor.writing import CopyError, DraftError, WriteRefusedError
 
-    return LoadError, CaseError, ComputeError, LearningError, PageError, WrongUse
+    return (
+        *(LoadError, CaseError, ComputeError, LearningError, PageError, TeachingError, WrongUse),
+        *(CopyError, DraftError, WriteRefusedError),
+    )
 
 
 VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
@@ -529,9 +603,11 @@ VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
     "rings": _rings,
     "close": _close,
     "check": _check,
+    "new": _new,
     "prove": _prove,
     "replay": _replay,
     "calibrate": _calibrate,
+    "practise": _practise,
     "compute": _compute,
     "orders": _orders,
     "shims": _shims,

@@ -55,7 +55,13 @@ def test_files_of_its_commands_exist(document: str) -> None:
     assert missing == []
 
 
-@pytest.mark.parametrize("document", ["README.md", "DEVELOPERS.md", "rulebooks/README.md"])
+@pytest.mark.parametrize(
+    "document",
+    [
+        *("README.md", "DEVELOPERS.md"),
+        *(f"rulebooks/{name}" for name in ("README.md", "fields.md", "problems.md")),
+    ],
+)
 def test_its_links_lead_somewhere(document: str) -> None:
     path = ROOT / document
     links = re.findall(r"\]\(([^)#]+)[^)]*\)", path.read_text(encoding="utf-8"))

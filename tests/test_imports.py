@@ -33,14 +33,18 @@ MAY_IMPORT = {
     "proof": CORE | {"computing", "stock", "settings"},
     "page": CORE | {"computing", "layout", "stock"},
     "learning": CORE | {"proof", "settings"},
+    "vehicles": {"proof", "cases", "rulebook", "engine", "units"},
+    "teaching": {"vehicles", "interview", "layout", "report", "cases", "rulebook", "engine"},
     "schema": CORE | {"computing", "proof", "stock", "settings"},
     "checking": {"rulebook", "engine", "units", "driveline"},
+    "writing": {"interview", "checking", "proof", "layout", "cases", "rulebook", "engine", "units"},
     "lastresort": set[str](),
     "layout": set[str](),
     "arguments": set[str](),
     "cli": CORE
     | {"interview", "layout", "computing", "proof", "learning", "lastresort", "arguments"}
-    | {"stock", "settings", "schema", "checking", "page"},
+    | {"stock", "settings", "schema", "checking", "page", "teaching"}
+    | {"writing"},
 }
 # all that runtime code may import from outside; pydantic_core comes with pydantic
 FOREIGN = {"pydantic", "pydantic_core", "yaml", "prompt_toolkit"}

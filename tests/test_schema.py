@@ -51,6 +51,7 @@ UNSEEN = {
     *("wrong-quantity", "reversed-range", "wrong-kind", "wrong-dimension"),
     *("never-true", "always-true", "tells-nothing", "missing-outcome", "missing-cause-rate"),
     *("rates-do-not-add-up", "band-gap", "band-overlap"),
+    *("retired-id", "retired-in-use", "retired-circle"),
 }
 
 

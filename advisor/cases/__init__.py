@@ -5,7 +5,7 @@ from .errors import CaseError, CaseExistsError, CaseIdError, InUseError, WriteEr
 from .lock import CaseLock
 from .reading import read_case
 from .session import CaseSession, new_case, open_case, replay
-from .store import case_text, write_case, write_whole
+from .store import case_text, replace_file, write_case, write_record, write_whole
 
 __all__ = [
     "FORMAT",
@@ -26,7 +26,9 @@ __all__ = [
     "new_case",
     "open_case",
     "read_case",
+    "replace_file",
     "replay",
     "write_case",
+    "write_record",
     "write_whole",
 ]

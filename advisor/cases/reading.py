@@ -11,16 +11,19 @@ from pydantic import BaseModel, ValidationError
 
 from advisor.engine.values import Kind
 from advisor.rulebook import (
+    IN_CASE,
     AnswerError,
     Document,
     LoadError,
     Problem,
+    Retired,
     Rulebook,
     bare_number,
     did_you_mean,
     not_yes_or_no,
     problems_of,
     read_yaml,
+    rename,
     unknown_question,
     unreadable_answer,
 )
@@ -44,11 +47,15 @@ class _Place:
 
 @dataclass(frozen=True, slots=True)
 class ReadCase:
-    """A case as read, with the file that it came from; one place for each of its records."""
+    """A case as read, with the file that it came from; one place for each of its records.
+
+    `renewed` are the warnings of ids of old, in whose place the case has the new ones.
+    """
 
     document: Document
     case: CaseFile
     places: tuple[_Place, ...]
+    renewed: tuple[Problem, ...] = ()
 
 
 def read_case(path: Path) -> CaseFile:
@@ -56,13 +63,17 @@ def read_case(path: Path) -> CaseFile:
     return read_with_places(path).case
 
 
-def read_with_places(path: Path) -> ReadCase:
-    """The same, with what `check_case` needs to tell where a mistake is."""
+def read_with_places(path: Path, retired: Retired | None = None) -> ReadCase:
+    """The same, with what `check_case` needs to tell where a mistake is.
+
+    `retired` are the ids of old of the rulebook that the case will be held against.
+    """
     document = read_yaml(path)
     data = document.data
     if not isinstance(data, dict):
         raise LoadError([document.problem((), "wrong-type", "a case is a mapping (key: value)")])
     _refuse_newer(document, data)
+    renewed = rename(document, IN_CASE, retired or {})
     problems: list[Problem] = []
     case = _valid(CaseFile, _without(data, "answers"), document, (), problems)
     records, places = _read_log(document, data.get("answers", []), problems)
@@ -70,7 +81,8 @@ def read_with_places(path: Path) -> ReadCase:
         problems += _form_problems(document, case)
     if problems or case is None:
         raise LoadError(problems)
-    return ReadCase(document, case.model_copy(update={"answers": records}), places)
+    whole = case.model_copy(update={"answers": records})
+    return ReadCase(document, whole, places, renewed)
 
 
 def _refuse_newer(document: Document, data: Mapping[str, Any]) -> None:
@@ -171,10 +183,14 @@ def check_case(read: ReadCase, rulebook: Rulebook) -> tuple[str, ...]:
     problems = [*_answer_problems(read, rulebook), *_name_problems(read, rulebook)]
     if problems:
         raise LoadError(problems)
+    renewed = tuple(
+        f"{one.path}:{one.line}:{one.column}: {one.message}; {one.hint}" for one in read.renewed
+    )
     named, used = read.case.rulebook, rulebook.meta
     if (named.id, named.version) == (used.id, used.version):
-        return ()
+        return renewed
     return (
+        *renewed,
         f'the case was answered with rulebook "{named.id}" {named.version}; '
         f'it is read with "{used.id}" {used.version}, which may rank it otherwise',
     )

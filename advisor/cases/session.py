@@ -170,7 +170,7 @@ def replay(case: CaseFile, rulebook: Rulebook) -> Diagnosis:
 
 def open_case(path: Path, rulebook: Rulebook, *, lock: CaseLock | None = None) -> CaseSession:
     """Open the case at `path`; LoadError with all its problems when it can't be understood."""
-    read = read_with_places(path)
+    read = read_with_places(path, rulebook.retired)
     warnings = check_case(read, rulebook)
     return CaseSession(path, rulebook, read.case, lock=lock, warnings=warnings)
 

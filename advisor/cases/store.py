@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import contextlib
 import glob
+import itertools
 import os
+import re
 import secrets
 import stat
 from collections.abc import Mapping
@@ -12,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import yaml
+from pydantic import BaseModel
 
 from advisor.rulebook import MAX_BYTES
 
@@ -27,9 +30,14 @@ def check_id(case_id: str) -> str:
 
 
 def case_text(case: CaseFile) -> str:
-    """The YAML text of a case: keys plain, every text in double quotes, so nothing is mistaken."""
+    """The YAML text of a case."""
+    return record_text(case)
+
+
+def record_text(record: BaseModel) -> str:
+    """A record as YAML: keys plain, every text in double quotes, so nothing is mistaken."""
     return yaml.dump(
-        _quoted(case.model_dump(exclude_none=True, exclude_defaults=True)),
+        _quoted(record.model_dump(exclude_none=True, exclude_defaults=True)),
         Dumper=_Dumper,
         sort_keys=False,
         allow_unicode=True,
@@ -40,11 +48,17 @@ def case_text(case: CaseFile) -> str:
 def write_case(path: Path, case: CaseFile) -> None:
     """Write the case at `path`: new file, flush, fsync, rename, fsync of the folder.
 
-    Keeps the permissions of the file that was there and follows a symbolic link. Raises WriteError
-    when the system refuses; then the old file is whole and no new one is left behind.
+    Keeps the comments before the first key and the permissions of the file that was there, and
+    follows a symbolic link. Raises WriteError when the system refuses; then the old file is whole
+    and no new one is left behind.
     """
     check_id(case.id)
-    data = case_text(case).encode("utf-8")
+    write_record(path, case)
+
+
+def write_record(path: Path, record: BaseModel) -> None:
+    """Write any record at `path` as `write_case` writes a case; raises WriteError."""
+    data = (_leading_comments(path) + record_text(record)).encode("utf-8")
     if len(data) > MAX_BYTES:
         raise WriteError(path, f"it has grown past the {MAX_BYTES} bytes that can be read again")
     write_whole(path, data)
@@ -53,7 +67,7 @@ def write_case(path: Path, case: CaseFile) -> None:
 def write_whole(path: Path, data: bytes) -> None:
     """Write any file at `path` as `write_case` does: it is there whole, or the one before is."""
     try:
-        replace_whole(Path(os.path.realpath(path)), data)
+        replace_file(path, data)
     except OSError as error:
         raise WriteError.from_system(path, error) from error
 
@@ -66,8 +80,25 @@ def remove_leftovers(path: Path) -> None:
             leftover.unlink()
 
 
-def replace_whole(target: Path, data: bytes) -> None:
-    """Put a file with this data at `target`, whole or not at all. Raises OSError."""
+def _leading_comments(path: Path) -> str:
+    """The comments at the head of the file that is there, such as the one that names its schema."""
+    try:
+        with path.open("rb") as file:
+            head = file.read(MAX_BYTES).decode("utf-8-sig", errors="replace")
+    except OSError:
+        return ""
+    is_comment = re.compile(r"[ ]*(#.*)?")
+    lines = itertools.takewhile(is_comment.fullmatch, head.splitlines())
+    kept = "\n".join(lines).strip("\n")
+    return f"{kept}\n" if kept else ""
+
+
+def replace_file(path: Path, data: bytes) -> None:
+    """Put the data at `path` whole, or leave what was there; OSError when the system refuses.
+
+    A new file is flushed and renamed, so that a crash leaves one of the two.
+    """
+    target = Path(os.path.realpath(path))
     new = target.with_name(f".{target.name}.{secrets.token_hex(8)}.new")
     try:
         handle = os.open(new, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666)

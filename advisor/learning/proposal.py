@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 from typing import Any
 
 import yaml
 
-from advisor.cases.store import replace_whole
+from advisor.cases.store import replace_file
 from advisor.rulebook.overlaymodels import FORMAT
 
 from .calibrating import Calibration, Change, Column
@@ -55,7 +54,7 @@ def write_overlay(path: Path, calibration: Calibration) -> None:
     """Write the overlay as a new file; LearningError when there is one, or the disk refuses."""
     refuse_existing(path)
     try:
-        replace_whole(Path(os.path.realpath(path)), overlay_text(calibration).encode("utf-8"))
+        replace_file(path, overlay_text(calibration).encode("utf-8"))
     except OSError as error:
         reason = (error.strerror or "the system gave no reason").lower()
         raise LearningError(f"{path} was not written: {reason}") from error

@@ -5,6 +5,7 @@ Examples that can't be read are a LoadError of the rulebook package, with all th
 
 from .proving import Proof, prove
 from .reading import FOLDER, Example, read_examples
+from .running import run_example
 from .text import proof_text, summary
 from .walk import Step, Walk, walk
 
@@ -17,6 +18,7 @@ __all__ = [
     "proof_text",
     "prove",
     "read_examples",
+    "run_example",
     "summary",
     "walk",
 ]

@@ -6,7 +6,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from advisor.rulebook import Rulebook
+from advisor.rulebook import Problem, Rulebook
 
 from .coverage import Coverage, coverage
 from .reading import Example, read_examples
@@ -44,6 +44,11 @@ class Proof:
         """The examples that passed although it is written down that they fail."""
         return tuple(result for result in self.results if result.is_closed_gap)
 
+    @property
+    def renewed(self) -> tuple[Problem, ...]:
+        """The warnings of ids of old in the examples."""
+        return tuple(one for result in self.results for one in result.example.renewed)
+
     def as_data(self) -> dict[str, Any]:
         """The proof as plain data for JSON."""
         meta = self.rulebook.meta
@@ -54,6 +59,7 @@ class Proof:
             "examples": [_example_data(result) for result in self.results],
             "known_gaps": [_gap_data(result) for result in self.known_gaps],
             "closed_gaps": [_gap_data(result) for result in self.closed_gaps],
+            "warnings": [problem.as_dict() for problem in self.renewed],
             "coverage": asdict(self.coverage) if self.coverage else None,
             "scores": _scores_data(self.scores) if self.scores else None,
         }

@@ -12,6 +12,7 @@ from pydantic import ValidationError
 
 from advisor.engine.values import Kind, Value
 from advisor.rulebook import (
+    IN_EXAMPLE,
     AnswerError,
     Document,
     LoadError,
@@ -24,6 +25,7 @@ from advisor.rulebook import (
     not_yes_or_no,
     problems_of,
     read_yaml,
+    rename,
     unknown_question,
     unreadable_answer,
 )
@@ -40,12 +42,16 @@ Loc = tuple[str | int, ...]
 
 @dataclass(frozen=True, slots=True)
 class Example:
-    """One example: what stands in the file, where, and the answers as values."""
+    """One example: what stands in the file, where, and the answers as values.
+
+    `renewed` are the warnings of ids of old, in whose place the model has the new ones.
+    """
 
     id: str
     document: Document
     model: ExampleModel
     values: Mapping[str, Value]
+    renewed: tuple[Problem, ...] = ()
 
     def mark(self, *steps: str | int) -> Mark:
         """The place of the example's id, or of the part of it that the steps lead to."""
@@ -137,6 +143,7 @@ class _Reader:
             self.problems.append(document.problem(loc, "wrong-type", message))
             return
         before = len(self.problems)
+        renewed = rename(document, IN_EXAMPLE, self._rulebook.retired, at=loc)
         data = dict(record)
         values: dict[str, Value] = {}
         if isinstance(record.get("answers"), dict):
@@ -148,7 +155,7 @@ class _Reader:
             return
         self.problems += name_problems(document, (*loc, "expect"), model.expect, self._rulebook)
         if len(self.problems) == before:
-            self.examples.setdefault(name, Example(name, document, model, values))
+            self.examples.setdefault(name, Example(name, document, model, values, renewed))
 
     def _id_problems(self, document: Document, name: str) -> Iterator[Problem]:
         mark = document.position_of((SECTION, name), key=True)

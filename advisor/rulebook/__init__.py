@@ -12,13 +12,15 @@ from .answerproblems import (
     unknown_question,
     unreadable_answer,
 )
-from .answers import AnswerError
+from .answers import AnswerError, read_answer
 from .book import Rulebook
 from .codes import CODES, LIKELY
+from .collect import id_fault
 from .datacache import DataCache, usual_cache
 from .document import Document, file_problem
 from .draft import Item
 from .facts import FactType
+from .fields import read_rate
 from .findingmodels import BandsFinding, ChoiceFinding, FindingModel, YesNoFinding
 from .load import load, shipped
 from .models import (
@@ -33,6 +35,7 @@ from .models import (
     NumberQuestion,
     PlaceModel,
     QuestionModel,
+    RetiredModel,
     RingAxisModel,
     RingsModel,
     TestModel,
@@ -43,11 +46,16 @@ from .names import did_you_mean
 from .overlay import Overlay, read_overlay
 from .problems import LoadError, Mark, Problem, Related, Severity
 from .recordfile import read_record
+from .renaming import IN_CASE, IN_EXAMPLE, rename
+from .spelling import better_spelling
+from .successors import Retired, Successor
 from .wording import problems_of
 from .yamlfile import MAX_BYTES, parse_yaml, read_yaml
 
 __all__ = [
     "CODES",
+    "IN_CASE",
+    "IN_EXAMPLE",
     "LIKELY",
     "MAX_BYTES",
     "AnswerError",
@@ -74,24 +82,32 @@ __all__ = [
     "Problem",
     "QuestionModel",
     "Related",
+    "Retired",
+    "RetiredModel",
     "RingAxisModel",
     "RingsModel",
     "Rulebook",
     "Severity",
+    "Successor",
     "TestModel",
     "TextQuestion",
     "YesNoFinding",
     "YesNoQuestion",
     "bare_number",
+    "better_spelling",
     "did_you_mean",
     "file_problem",
+    "id_fault",
     "load",
     "not_yes_or_no",
     "parse_yaml",
     "problems_of",
+    "read_answer",
     "read_overlay",
+    "read_rate",
     "read_record",
     "read_yaml",
+    "rename",
     "shipped",
     "unknown_question",
     "unreadable_answer",

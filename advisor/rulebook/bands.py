@@ -106,7 +106,7 @@ def _misfit(band: Band, reached: float, unit: units.Unit) -> tuple[str, str]:
     if begins > reached:
         return (
             "band-gap",
-            f'the bands leave out what lies from {end} to {start}, the begin of "{band.name}"',
+            f'the bands leave out what lies from {end} to {start}, where "{band.name}" begins',
         )
     return (
         "band-overlap",

@@ -31,6 +31,7 @@ from .models import (
     TestModel,
 )
 from .problems import Problem, Related
+from .successors import Retired
 
 NOT_KNOWN = "not known"
 
@@ -42,7 +43,7 @@ class Rulebook:
     `tests` holds the implied tests too. `facts` tells kind, options and unit of every fact,
     `measures` how each number question is read, `gauge_reading` how well each gauge reads;
     `warnings` are problems that stop nothing; `items` are the records with their places, by
-    section and id.
+    section and id; `retired` tells what stands in the place of ids of old.
     """
 
     meta: MetaModel
@@ -60,6 +61,7 @@ class Rulebook:
     gauge_reading: Mapping[str, GaugeReading]
     warnings: tuple[Problem, ...]
     items: Mapping[tuple[str, str], AnyItem]
+    retired: Retired
 
     @cached_property
     def engine(self) -> Engine:

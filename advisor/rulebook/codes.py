@@ -61,6 +61,10 @@ CODES: Mapping[str, str] = MappingProxyType(
         "unknown-computed": "no computed fact has this id",
         "unknown-option": "the fact has no such option",
         "unknown-unit": "no unit has this name",
+        # retired ids
+        "retired-id": "an id that was retired; it is read as the one that took its place",
+        "retired-in-use": "an id that is retired and stands for something new as well",
+        "retired-circle": "retired ids that replace each other in a circle",
         # quantities, conditions and functions
         "wrong-quantity": "an amount that cannot be read as a number with a unit of this dimension",
         "reversed-range": "a range or `between` whose first end lies above its second",
@@ -112,8 +116,13 @@ LIKELY: Mapping[str, str] = MappingProxyType(
 
 WARNINGS = frozenset(
     {
-        *("always-true", "file-not-read", "outdated-overlay", "tells-nothing"),
-        *("unlikely-value", "unused"),
+        "always-true",
+        "file-not-read",
+        "outdated-overlay",
+        "retired-id",
+        "tells-nothing",
+        "unlikely-value",
+        "unused",
         *LIKELY,
     }
 )

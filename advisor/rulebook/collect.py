@@ -26,6 +26,8 @@ from .models import (
 )
 from .names import did_you_mean, quoted
 from .problems import LoadError
+from .renaming import IN_RULEBOOK, rename
+from .retired import RETIRED, RetiredReader
 from .wording import problems_of
 from .yamlfile import read_yaml
 
@@ -54,16 +56,39 @@ def collect(folder: Path, cache: DataCache | None = None) -> Draft:
     Raises LoadError at once when there is no such folder, or its format is another one.
     """
     draft = Draft()
+    documents: list[Document] = []
     for path in _yaml_files(folder, draft):
         try:
-            document = read_yaml(path, cache=cache)
+            documents.append(read_yaml(path, cache=cache))
         except LoadError as error:
             draft.problems.extend(error.problems)
             draft.incomplete.update(SECTIONS)
-            continue
+    retired = _renew(draft, [one for one in documents if isinstance(one.data, dict)])
+    for document in documents:
         _take_file(draft, document)
+    retired.check()
     _check_present(draft, folder)
     return draft
+
+
+def _renew(draft: Draft, documents: list[Document]) -> RetiredReader:
+    """Put new ids for the retired ones in all files, before any record is read."""
+    live = {
+        section: frozenset(
+            name
+            for document in documents
+            if isinstance(records := document.data.get(section), dict)
+            for name in records
+        )
+        for section in SECTIONS
+    }
+    reader = RetiredReader(draft, live)
+    for document in documents:
+        reader.take(document)
+    draft.retired = reader.retired()
+    for document in documents:
+        draft.problems.extend(rename(document, IN_RULEBOOK, draft.retired, live=live))
+    return reader
 
 
 def _yaml_files(folder: Path, draft: Draft) -> list[Path]:
@@ -94,10 +119,12 @@ def _take_file(draft: Draft, document: Document) -> None:
         draft.incomplete.update(SECTIONS)
         return
     for section, data in document.data.items():
+        if section == RETIRED:
+            continue
         if section not in SECTIONS:
             mark = document.position_of((section,), key=True)
             message = f'"{section}" is not a section of a rulebook'
-            hint = did_you_mean(section, SECTIONS)
+            hint = did_you_mean(section, (*SECTIONS, RETIRED))
             draft.problems.append(document.problem(mark, "unknown-field", message, hint))
             draft.incomplete.update(SECTIONS)
         elif not isinstance(data, dict):
@@ -153,20 +180,34 @@ def _take_record(draft: Draft, document: Document, section: str, name: str, data
         _check_id(draft, document, reserved, (*loc, names_inside, option), option)
 
 
+def id_fault(section: str, name: str) -> str | None:
+    """Why a text cannot be an id in this section, with what to write instead; None if it can."""
+    message, hint = _id_fault(section, name)
+    return f"{message}; {hint}" if hint else message or None
+
+
+def _id_fault(section: str, name: str) -> tuple[str, str]:
+    if (len(name) > _LONGEST_ID or not _ID.fullmatch(name)) and name != ANYTHING_ELSE:
+        better = _kebab(name)
+        hint = f'write "{better}"' if better else ""
+        message = f'the id "{name[:80]}" is not in kebab-case (small letters, digits, hyphens)'
+        return message, hint
+    if name in _RESERVED.get(section, ()):
+        return f'the id "{name}" has a meaning of its own here', "take another word"
+    return "", ""
+
+
+def _kebab(name: str) -> str:
+    better = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")
+    return better if _ID.fullmatch(better) and len(better) < _LONGEST_ID else ""
+
+
 def _check_id(
     draft: Draft, document: Document, section: str, loc: tuple[str, ...], name: str
 ) -> None:
-    message = hint = ""
-    if len(name) > _LONGEST_ID or not _ID.fullmatch(name):
-        message = f'the id "{name[:80]}" is not in kebab-case (small letters, digits, hyphens)'
-        better = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")
-        hint = f'write "{better}"' if _ID.fullmatch(better) and len(better) < _LONGEST_ID else ""
-        if name == ANYTHING_ELSE:
-            message = ""
-    elif name in _RESERVED.get(section, ()):
-        message = f'the id "{name}" has a meaning of its own here'
-        hint = "take another word"
+    message, hint = _id_fault(section, name)
     if message:
+        draft.broken.get(section, set()).add(_kebab(name))  # what refers to it so is right
         mark = document.position_of(loc, key=section != "rulebook")
         draft.problems.append(document.problem(mark, "wrong-id", message, hint))
 

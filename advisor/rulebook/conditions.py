@@ -135,7 +135,9 @@ class _Reading:
             return self.operators(name, kind, wanted, loc)
         if isinstance(wanted, list):
             message = f'a list cannot be compared with "{name}"'
-            self.complain(loc, "wrong-condition", message, "write {one_of: [...]}")
+            options = ", ".join(str(one) for one in wanted if isinstance(one, str)) or "..."
+            hint = f"write {{{name}: {{one_of: [{options}]}}}}"
+            self.complain(loc, "wrong-condition", message, hint)
             return None
         return self.equals(name, kind, wanted, loc)
 
@@ -147,7 +149,7 @@ class _Reading:
         elif kind.kind in (Kind.CHOICE, Kind.CHOICES):
             return Is(name, wanted) if self.is_option(name, kind, wanted, loc) else None
         elif kind.kind is Kind.NUMBER:
-            hint = "compare it by above, below or between"
+            hint = f"write {{{name}: {{above: ...}}}}, or below, or between"
         else:
             hint = "of a text only {known: true} can be asked"
         self.complain(loc, "wrong-kind", f'"{name}" is {kind.words}; read {_shown(wanted)}', hint)

@@ -22,6 +22,7 @@ from .models import (
 )
 from .names import did_you_mean, nearest
 from .problems import Problem, Related
+from .successors import Retired
 
 M_co = TypeVar("M_co", bound=BaseModel, covariant=True)
 
@@ -81,6 +82,7 @@ class Draft:
     # all: neither may set off complaints about unknown names elsewhere.
     broken: dict[str, set[str]] = field(default_factory=lambda: {one: set() for one in SECTIONS})
     incomplete: set[str] = field(default_factory=set)
+    retired: Retired = field(default_factory=dict)
     used: dict[str, set[str]] = field(default_factory=lambda: {one: set() for one in SECTIONS})
 
     def section(self, name: str) -> dict[str, Item[BaseModel]]:
@@ -112,11 +114,15 @@ class Draft:
 
     def unknown(self, item: AnyItem, loc: Loc, sections: tuple[str, ...], name: str) -> None:
         """Note that nothing in these sections has this name, with the nearest names."""
-        known = [one for section in sections for one in self.section(section)]
+        records = {one: item for s in map(self.section, sections) for one, item in s.items()}
+        if sections == ("tests",):  # a question with a place is a test by itself
+            placed = {one: q for one, q in self.questions.items() if q.model.place is not None}
+            records = {**placed, **records}
+        known = list(records)
         found = nearest(name, known)
         related: tuple[Related, ...] = ()
         if len(found) == 1:
-            target = next(s[found[0]] for s in map(self.section, sections) if found[0] in s)
+            target = records[found[0]]
             related = (target.related(f'"{found[0]}" stands here'),)
         several = len(sections) > 1
         code = "unknown-fact" if several else f"unknown-{SECTIONS[sections[0]].split()[0]}"

@@ -75,6 +75,7 @@ def load(
         gauge_reading=MappingProxyType(readings),
         warnings=tuple(sorted(draft.problems, key=lambda problem: problem.order)),
         items=MappingProxyType({(item.section, item.id): item for item in draft.items()}),
+        retired=MappingProxyType(dict(draft.retired)),
     )
 
 

@@ -249,3 +249,11 @@ class CauseModel(Model):
     verify: VerifyModel = Field(description="the check that proves the cure")
     record: Texts = Field(default=(), description="what to write down for the next time")
     source: Text = Field(description='where it comes from, "judgement" or "common practice, ..."')
+
+
+class RetiredModel(Model):
+    """An id that is no longer used; what names it still is read as what took its place."""
+
+    replaced_by: Text = Field(description="id that stands in its place and means the same")
+    retired_in: Text = Field(description='version of the rulebook that retired it: "0.2.0"')
+    reason: Text = Field(description="why it was retired, in a few words")

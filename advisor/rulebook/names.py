@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import get_close_matches
 
+_QUOTES = "\u201c\u201d\u201e\u2018\u2019"
 LIST_ALL_BELOW = 9  # so few allowed names are listed whole when none is near
 
 
@@ -23,6 +24,9 @@ def nearest(name: str, allowed: Iterable[str]) -> tuple[str, ...]:
 def did_you_mean(name: str, allowed: Iterable[str]) -> str:
     """A question with the nearest allowed names, else all of them when few, else nothing."""
     known = list(dict.fromkeys(allowed))
+    bare = name.strip(_QUOTES)
+    if bare != name and bare in known:
+        return f"did you mean {quoted([bare])}, without the curly quotes?"
     matches = nearest(name, known)
     if len(matches) == 1:
         return f"did you mean {quoted(matches)}?"

@@ -12,6 +12,7 @@ from pydantic import BaseModel, ValidationError
 from .document import Document
 from .names import did_you_mean
 from .problems import Problem
+from .spelling import better_spelling
 
 # Error type of pydantic -> problem code and sentence; "{...}" are fields of the error's context.
 WORDING: Mapping[str, tuple[str, str]] = {
@@ -83,12 +84,22 @@ def _problem(
         mark = document.position_of(loc, key=True)
         hint = did_you_mean(name, fields) if kind == "extra_forbidden" else ""
         return document.problem(mark, code, message, hint)
-    read, hint = _as_read(entry.get("input")), ""
+    value = entry.get("input")
+    read = _as_read(value)
     if kind == "string_type" and read:
-        hint = f'put it into quotes: "{read}"'
-    elif read:
+        written = _as_written(document, loc) or read
+        return document.problem(loc, code, message, f'put it into quotes: "{written}"')
+    if read:
         message = f'{message}; read "{read}"'
-    return document.problem(loc, code, message, hint)
+    return document.problem(loc, code, message, better_spelling(kind, name, value))
+
+
+def _as_written(document: Document, loc: tuple[str | int, ...]) -> str:
+    """The value as it stands in the file, where a number has its zeros; "" for other files."""
+    mark = document.position_of(loc)
+    if mark.line > len(document.lines):
+        return ""
+    return document.lines[mark.line - 1][mark.column - 1 : mark.end_column - 1]
 
 
 def _place_hint(fields: tuple[str, ...], name: str) -> str:

@@ -15,6 +15,7 @@ import yaml
 from .document import Document, Node
 from .problems import FILE_START, LoadError, Mark, Problem
 from .scalars import Refusal, read_plain
+from .syntax import syntax_problem
 
 MAX_DEPTH = 40
 MAX_NODES = 200_000
@@ -23,17 +24,6 @@ MAX_PROBLEMS = 50  # of one file; more would bury the first
 
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
-_SYNTAX_HINTS = {
-    "mapping values are not allowed": "put text that holds a colon and a space into quotes",
-    "could not find expected ':'": "write a colon and a space after the key",
-    "did not find expected key": "check the indentation of this line and the lines above it",
-    "did not find expected '-' indicator": "check the indentation of this line",
-    "found unexpected end of stream": "a quote or bracket is opened and not closed",
-    "cannot start any token": "put the text into quotes",
-    "did not find expected ',' or": "a bracket or comma is missing before here",
-    "expected ',' or": "a bracket or comma is missing before here",
-}
-
 
 def build(page: Document) -> tuple[Any, Node]:
     """Data and positions of the text of `page`. Raises LoadError with all problems found."""
@@ -41,7 +31,7 @@ def build(page: Document) -> tuple[Any, Node]:
     try:
         builder.run(_Loader(page.text))
     except yaml.YAMLError as error:
-        builder.problems.append(_syntax_problem(page, error))
+        builder.problems.append(syntax_problem(page, error))
     except _StopError:
         pass
     if builder.problems:
@@ -239,18 +229,3 @@ class _Builder:
             return Mark(start.line + 1, column, max(end.column + 1, column))
         line = self.page.lines[start.line] if start.line < len(self.page.lines) else ""
         return Mark(start.line + 1, column, max(len(line.rstrip()) + 1, column))
-
-
-def _syntax_problem(page: Document, error: yaml.YAMLError) -> Problem:
-    spot = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-    mark = FILE_START
-    if spot is not None:
-        line = min(spot.line, len(page.lines) - 1)
-        mark = Mark(line + 1, spot.column + 1, spot.column + 2)
-    said = str(getattr(error, "problem", None) or "it cannot be read")
-    if "nesting" in said:
-        return page.problem(mark, "too-deep", "values are nested too deeply")
-    context = getattr(error, "context", None)
-    where = f" {context}" if context else ""
-    hint = next((hint for part, hint in _SYNTAX_HINTS.items() if part in said), "")
-    return page.problem(mark, "yaml-syntax", f"not well-formed YAML{where}: {said}", hint)

@@ -51,6 +51,12 @@ _VERIFY: Final = {"minutes": 20, "steps": ["Drive the same road at the same spee
 _EXPECT: Final = {"first": "dirt-on-tube", "at_least": {"dirt-on-tube": 0.5}}
 _ANSWERS: Final = {"complaint-kind": "shake", "runout-middle": "8 thou"}
 
+_RETIRED: Final = {
+    "replaced_by": "dirt-on-tube",
+    "retired_in": "0.2.0",
+    "reason": "renamed, since it is not always mud",
+}
+
 # section of a file: what it holds, and an example
 _RATE_CHANGE: Final = {"old": 0.08, "new": 0.11, "cases": 212, "low": 0.07, "high": 0.15}
 _RATE_CHANGES: Final = {"usual": _RATE_CHANGE, "with": {"dirt-on-tube": _RATE_CHANGE}}
@@ -122,6 +128,10 @@ SECTIONS: Final[Mapping[str, tuple[str, Any]]] = {
                 "source": "judgement",
             }
         },
+    ),
+    "retired": (
+        "ids that are no longer used, by section: what took the place of each",
+        {"causes": {"mud-on-tube": _RETIRED}},
     ),
     "examples": (
         "example id: a vehicle with its answers, and what must come out",
@@ -212,6 +222,7 @@ EXAMPLES: Final[Mapping[str, Mapping[str, Any]]] = {
         "record": ["thickness of the rings fitted"],
         "source": "judgement",
     },
+    "RetiredModel": _RETIRED,
     "RemedyModel": {
         **_REMEDY,
         "cautions": ["ring-spring"],

@@ -23,11 +23,13 @@ from advisor.rulebook import (
     MetaModel,
     PlaceModel,
     QuestionModel,
+    RetiredModel,
     TestModel,
 )
 from advisor.rulebook.findingmodels import FINDING_KINDS
 from advisor.rulebook.models import QUESTION_KINDS
 from advisor.rulebook.overlaymodels import CommonnessChange, FindingChange, OverlayModel
+from advisor.rulebook.retired import KINDS as RETIRED_KINDS
 from advisor.settings import SettingsModel
 from advisor.stock import BoxModel, StockModel
 
@@ -61,6 +63,7 @@ def _rulebook() -> Schema:
         "computed": _records(shaper.add(ComputedModel), _LOGIC_WORDS),
         "findings": _records(ref("finding"), _LOGIC_WORDS),
         "causes": _records(shaper.add(CauseModel)),
+        "retired": _retired(_records(shaper.add(RetiredModel))),
     }
     return shaper.file("rulebook file", _sections(sections))
 
@@ -120,6 +123,17 @@ def _sections(sections: Mapping[str, Schema]) -> Schema:
             for name, schema in sections.items()
         },
     }
+
+
+def _retired(records: Schema) -> Schema:
+    """Retired ids by the section that they were in."""
+    kinds = {name: {**records, **_field_words(name)} for name in RETIRED_KINDS}
+    return {"type": "object", "additionalProperties": False, "properties": kinds}
+
+
+def _field_words(kind: str) -> Schema:
+    record = {"replaced_by": "new-id", "retired_in": "0.2.0", "reason": "renamed"}
+    return {"description": f"old id of one of the {kind}: record", "examples": [{"old-id": record}]}
 
 
 def _records(record: Schema, reserved: Iterable[str] = (), longest: int | None = 60) -> Schema:

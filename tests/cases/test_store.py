@@ -53,6 +53,18 @@ def test_written_case_reads_the_same(tmp_path: Path) -> None:
     assert read_case(tmp_path / "van.yaml") == case
 
 
+@pytest.mark.parametrize("ends", ["\n", "\r\n"], ids=["unix", "dos"])
+def test_comments_before_the_first_key_outlive_every_write(tmp_path: Path, ends: str) -> None:
+    path = tmp_path / "van.yaml"
+    head = ["# yaml-language-server: $schema=../schema/case.schema.json", "", "# the blue van"]
+    text = ends.join([*head, *case_text(build_case()).splitlines(), "# lost: inside", ""])
+    path.write_bytes(b"\xef\xbb\xbf" + text.encode())
+    for complaint in ("It booms", "It booms and shakes"):
+        write_case(path, build_case(complaint=complaint))
+    assert path.read_text(encoding="utf-8").split("\n")[:4] == [*head, "format: 1"]
+    assert read_case(path) == build_case(complaint="It booms and shakes")
+
+
 YAML_TRAPS = ["yes", "no", "010", "1:30", "2024-01-02", "1e3", "~", "", "# x", "a: b", "- a", "*a"]
 ODD_TEXTS = [
     "'",

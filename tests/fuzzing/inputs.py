@@ -39,6 +39,10 @@ findings:
     with:
       loose-joint: {_CHANGE}
 """
+_PRACTICE = (
+    'format: 1\nrulebook: {id: "shop", version: "1.0.0"}\nseed: 7\nnumber: 0\nmark: "01234567"\n'
+    'steps:\n- test: "basics"\n- hint: "ranking"\n- repair: "loose-joint"\n- handed_on: true\n'
+)
 _SETTINGS = "format: 1\ngauges:\n  caliper: {step: 0.01 mm, limit: 0.03 mm}\nstock: rings.yaml\n"
 _QUANTITIES = "57.5 thou|1.46 mm|65 mph|1 1/2 deg|1 deg 30 min|5' 3\"|1,5 mm|1e-3 m|-3 N*m|12 %|3"
 _LINES = "pickup\nit shakes\none-piece\nyes\nno\n?\n/back\n/why\n/how\n/skip\n/stop\n0.1 mm\n1\n2\n"
@@ -53,6 +57,7 @@ SAMPLES: dict[str, tuple[bytes, ...]] = {
     "rulebook-file": (SHOP_YAML.encode(), f"{RULEBOOK}{PLACES}{QUESTIONS}".encode()),
     "overlay-file": (_OVERLAY.encode(),),
     "settings-file": (_SETTINGS.encode(),),
+    "practice-file": (_PRACTICE.encode(),),
     "stock-file": ((ROOT / "cases" / "stock" / "rings.yaml").read_bytes(),),
     "typed-lines": (_LINES.encode(),),
 }

@@ -26,6 +26,7 @@ from advisor.report import assess, assessment_text
 from advisor.rulebook import AnswerError, LoadError, Rulebook, load, read_overlay, shipped
 from advisor.settings import read_settings
 from advisor.stock import read_stock
+from advisor.teaching.practicefile import read_practice
 from tests.cases.shop import write_shop
 
 Target = Callable[[bytes], object]
@@ -70,6 +71,11 @@ def examples_file(data: bytes) -> None:
 def stock_file(data: bytes) -> None:
     """A stock of rings."""
     _in_file(data, lambda path: read_stock(path, _shipped()))
+
+
+def practice_file(data: bytes) -> None:
+    """A practice file."""
+    _in_file(data, lambda path: read_practice(path, _shop()))
 
 
 def settings_file(data: bytes) -> None:
@@ -164,6 +170,7 @@ TARGETS: dict[str, Target] = {
     "examples-file": examples_file,
     "keystrokes": keystrokes,
     "overlay-file": overlay_file,
+    "practice-file": practice_file,
     "quantity": quantity,
     "rulebook-file": rulebook_file,
     "settings-file": settings_file,

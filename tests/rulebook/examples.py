@@ -80,9 +80,19 @@ PLACED = "\nplace: desk\nminutes: 1"
 NUMBER = "kind: number\nunit: mm" + PLACED
 
 YAML_EXAMPLES = [
-    Example("tab", (2, 8), "places:\n  here:\t{name: Here, minutes: 1}\n", "places: {}\n"),
+    Example(
+        "tab",
+        (2, 8),
+        "places:\n  here:\t{name: Here, minutes: 1}\n",
+        "places:\n  here: {name: Here, minutes: 1}\n",
+    ),
     Example("control-character", (1, 10), "places: {\u0007}\n", "places: {}\n"),
-    Example("yaml-syntax", (2, 7), "places:\n  a: b: c\n", "places: {}\n"),
+    Example(
+        "yaml-syntax",
+        (6, 14),
+        question("kind: yes-no\nhow: Look: is it loose?" + PLACED),
+        question('kind: yes-no\nhow: "Look: is it loose?"' + PLACED),
+    ),
     Example("empty-file", (1, 1), "# nothing\n", "places: {}\n"),
     Example("several-documents", (2, 1), "places: {}\n---\nplaces: {}\n", "---\nplaces: {}\n"),
     Example("yaml-tag", (1, 9), "places: !!map {}\n", "places: {}\n"),
@@ -183,9 +193,11 @@ REFERENCE_EXAMPLES = [
     Example("unknown-fact", (5, 12), when("{vibrate: true}"), when("{vibrates: true}")),
     Example(
         "unknown-question",
-        (2, 51),
-        "tests:\n  t: {name: T, place: desk, minutes: 1, answers: [notes]}\n",
-        "places: {}\n",
+        (2, 58),
+        "tests:\n  t: {name: T, place: desk, minutes: 1, answers: [extra, notes]}\n"
+        + question("kind: yes-no"),
+        "tests:\n  t: {name: T, place: desk, minutes: 1, answers: [extra]}\n"
+        + question("kind: yes-no"),
     ),
     Example(
         "unknown-test",
@@ -214,7 +226,7 @@ REFERENCE_EXAMPLES = [
     Example(
         "unknown-cause",
         (7, 12),
-        when("{vibrates: true}").replace("thin", "thick"),
+        when("{vibrates: true}").replace("too-thin", "too-thick"),
         when("{vibrates: true}"),
     ),
     Example(
@@ -243,6 +255,41 @@ REFERENCE_EXAMPLES = [
     ),
     Example(
         "unknown-unit", (6, 11), question("kind: number\nunit: mmm" + PLACED), question(NUMBER)
+    ),
+]
+
+RENAMED = "replaced_by: vibrates, retired_in: 0.2.0, reason: renamed"
+
+
+def retired(records: str, section: str = "questions") -> str:
+    """A file with retired ids, whose records stand in line 3 and after."""
+    return f"retired:\n  {section}:\n{records}"
+
+
+RETIRED_EXAMPLES = [
+    Example(
+        "retired-id",
+        (8, 12),
+        retired(f"    shakes: {{{RENAMED}}}\n") + when("{shakes: true}"),
+        retired(f"    shakes: {{{RENAMED}}}\n") + when("{vibrates: true}"),
+    ),
+    Example(
+        "retired-in-use",
+        (3, 5),
+        retired(f"    note: {{{RENAMED}}}\n"),
+        retired(f"    old-note: {{{RENAMED}}}\n"),
+    ),
+    Example(
+        "retired-circle",
+        (3, 27),
+        retired(
+            f"    shakes: {{{RENAMED.replace('vibrates', 'trembles')}}}\n"
+            f"    trembles: {{{RENAMED.replace('vibrates', 'shakes')}}}\n"
+        ),
+        retired(
+            f"    shakes: {{{RENAMED.replace('vibrates', 'trembles')}}}\n"
+            f"    trembles: {{{RENAMED}}}\n"
+        ),
     ),
 ]
 
@@ -367,6 +414,7 @@ EXAMPLES = [
     *YAML_EXAMPLES,
     *SHAPE_EXAMPLES,
     *REFERENCE_EXAMPLES,
+    *RETIRED_EXAMPLES,
     *CONDITION_EXAMPLES,
     *FUNCTION_EXAMPLES,
     *FINDING_EXAMPLES,

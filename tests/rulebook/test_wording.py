@@ -150,7 +150,7 @@ def test_each_error_points_at_its_place_in_the_file() -> None:
             29,
             "wrong-rate",
             '"usual" must be a rate such as "8 in 10" or 0.8; read "2 of 3"',
-            "",
+            'write "2 in 3"',
         ),
         (5, 37, "unknown-field", '"wit" is not a field that is known here', 'did you mean "with"?'),
         (6, 3, "missing-field", '"usual" is missing', 'add a line "usual: ..."'),

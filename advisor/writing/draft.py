@@ -1,0 +1,59 @@
+"""What was answered so far, on disk before the next question, so that one can go on later."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from advisor.cases import replace_file
+
+FORMAT = 1
+
+
+class DraftError(Exception):
+    """A draft that cannot be read or written; the text says why and what to do."""
+
+
+@dataclass(slots=True)
+class Draft:
+    """The answers to the questions of one kind of record, in order, as typed.
+
+    The file lies in the rulebook folder; its name begins with a dot, so no rulebook reads it.
+    """
+
+    path: Path
+    answers: list[str] = field(default_factory=list)
+
+    def save(self) -> None:
+        """Write the answers; DraftError when the system refuses."""
+        data = {"format": FORMAT, "answers": self.answers}
+        try:
+            replace_file(self.path, f"{json.dumps(data, indent=1)}\n".encode())
+        except OSError as error:
+            raise DraftError(f"{self.path}: cannot be written: {_reason(error)}") from error
+
+    def remove(self) -> None:
+        """Delete the file, once all is written or nothing is wanted of it."""
+        self.path.unlink(missing_ok=True)
+
+
+def open_draft(folder: Path, what: str) -> Draft:
+    """The draft of this kind of record in the folder, empty when there is none; DraftError."""
+    path = folder / f".new-{what}.json"
+    try:
+        data = json.loads(path.read_text(encoding="utf-8"))
+        if data["format"] != FORMAT or not all(isinstance(one, str) for one in data["answers"]):
+            raise ValueError
+        return Draft(path, list(data["answers"]))
+    except FileNotFoundError:
+        return Draft(path)
+    except OSError as error:
+        raise DraftError(f"{path}: cannot be read: {_reason(error)}") from error
+    except (ValueError, KeyError, TypeError) as error:
+        reason = "it is no draft that this program understands; delete it and begin anew"
+        raise DraftError(f"{path}: {reason}") from error
+
+
+def _reason(error: OSError) -> str:
+    return (error.strerror or "the system gave no reason").lower()

@@ -30,9 +30,9 @@ class _VerbParser(argparse.ArgumentParser):
 
 
 def _count(text: str) -> int:
-    """A whole number from 1."""
-    if not text.isdecimal() or int(text) < 1:
-        raise argparse.ArgumentTypeError(f'read "{text}"; write a whole number from 1')
+    """A whole number from 1 to a million."""
+    if not (text.isascii() and text.isdigit() and 0 < int(text) <= 10**6):
+        raise argparse.ArgumentTypeError(f'read "{text}"; write a whole number, 1 or more')
     return int(text)
 
 
@@ -89,8 +89,11 @@ def parser() -> argparse.ArgumentParser:
     close.add_argument("--none-of-the-listed", action="store_true", help="it was something else")
     close.add_argument("--note", help="what was found and done, in free words")
 
+    check = _add_check(verbs)
     _add_new(verbs)
-    _add_trainer_verbs(verbs)
+    prove = _add_prove(verbs)
+    _add_compare(verbs)
+    _add_learning_verbs(verbs)
     compute = _verb(verbs, "compute", "compute one thing from numbers with units")
     compute.add_argument("name", nargs="?", help="the computation; without it they are listed")
     compute.add_argument(
@@ -125,11 +128,25 @@ def parser() -> argparse.ArgumentParser:
             metavar="GAUGE",
             help="a gauge that is not there; once for each",
         )
+    for verb in (ask, rank, page, why, rings, check, prove):
+        _add_overlay(verb)
     for verb in (ask, rank, page, why, rings, close, compute):
-        verb.add_argument(
-            "--settings", type=Path, metavar="FILE", help="your gauges, and your stock of rings"
-        )
+        _add_settings(verb)
     return whole
+
+
+def _add_check(verbs: argparse._SubParsersAction[_VerbParser]) -> argparse.ArgumentParser:
+    check = _verb(verbs, "check", "check a rulebook")
+    check.epilog = (
+        "Exit status 1 when loading finds a problem. What is only likely wrong is shown as a "
+        "warning and ends in 0, but with --strict in 1 as well."
+    )
+    check.add_argument("--strict", action="store_true", help="status 1 for whatever is found")
+    form = check.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true", help="the problems as JSON")
+    form.add_argument("--sarif", action="store_true", help="the problems as SARIF 2.1.0")
+    form.add_argument("--codes", action="store_true", help="list the codes of all problems")
+    return check
 
 
 def _add_page(verbs: argparse._SubParsersAction[_VerbParser]) -> argparse.ArgumentParser:
@@ -149,6 +166,69 @@ def _add_page(verbs: argparse._SubParsersAction[_VerbParser]) -> argparse.Argume
     return page
 
 
+def _add_overlay(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "--overlay", type=Path, metavar="FILE", help="rates from closed cases, of calibrate"
+    )
+
+
+def _add_settings(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "--settings", type=Path, metavar="FILE", help="your gauges, and your stock of rings"
+    )
+
+
+def _add_learning_verbs(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
+    replay = _verb(verbs, "replay", "rank closed cases again, and score the rulebook by them")
+    replay.add_argument(
+        "--walks", action="store_true", help="also the planner's own minutes; takes far longer"
+    )
+    _add_overlay(replay)
+    calibrate = _verb(verbs, "calibrate", "propose better rates from closed cases")
+    calibrate.add_argument(
+        "--strength",
+        type=_strength,
+        default=20.0,
+        metavar="CASES",
+        help="how many cases an author's rate counts as: 20 by default; or estimate",
+    )
+    calibrate.add_argument(
+        "--least",
+        type=_count,
+        default=20,
+        metavar="CASES",
+        help="the fewest cases that change a rate: 20 by default",
+    )
+    calibrate.add_argument(
+        "--write", type=Path, metavar="FILE", help="write the proposal into this new file"
+    )
+    for verb in (replay, calibrate):
+        verb.epilog = "Exit status 1 when a case cannot be read, or none is closed."
+        verb.add_argument("folder", type=Path, help="the folder with the case files")
+        verb.add_argument("--json", action="store_true", help="as JSON")
+        who = verb.add_mutually_exclusive_group()
+        who.add_argument(
+            "--processes", type=_count, default=1, metavar="N", help="work in N processes"
+        )
+        who.add_argument(
+            "--cluster", metavar="ADDRESS", help="work on a dask cluster: tcp://10.0.0.5:8786"
+        )
+        _add_settings(verb)
+
+
+def _strength(text: str) -> float | None:
+    """A number of cases; None for "estimate"."""
+    if text == "estimate":
+        return None
+    try:
+        number = float(text)
+    except ValueError:
+        number = 0.0
+    if not 0.0 < number < 1e6:
+        raise argparse.ArgumentTypeError(f'read "{text}"; write a number above 0, or estimate')
+    return number
+
+
 def _add_new(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
     new = _verb(verbs, "new", "write a new rule, asked for step by step")
     new.epilog = (
@@ -160,18 +240,7 @@ def _add_new(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
     new.add_argument("--plain", action="store_true", help="plain lines, no full-screen editing")
 
 
-def _add_trainer_verbs(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
-    check = _verb(verbs, "check", "check a rulebook")
-    check.epilog = (
-        "Exit status 1 when loading finds a problem. What is only likely wrong is shown as a "
-        "warning and ends in 0, but with --strict in 1 as well."
-    )
-    check.add_argument("--strict", action="store_true", help="status 1 for whatever is found")
-    form = check.add_mutually_exclusive_group()
-    form.add_argument("--json", action="store_true", help="the problems as JSON")
-    form.add_argument("--sarif", action="store_true", help="the problems as SARIF 2.1.0")
-    form.add_argument("--codes", action="store_true", help="list the codes of all problems")
-
+def _add_prove(verbs: argparse._SubParsersAction[_VerbParser]) -> argparse.ArgumentParser:
     prove = _verb(verbs, "prove", "run the examples of a rulebook")
     prove.add_argument("--json", action="store_true", help="the results as JSON")
     prove.add_argument("--coverage", action="store_true", help="also what no example shows")
@@ -186,6 +255,10 @@ def _add_trainer_verbs(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
         "--seed", type=int, default=0, metavar="N", help="with --sample: another draw; 0 if none"
     )
 
+    return prove
+
+
+def _add_compare(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
     compare = _verb(
         verbs, "compare", "compare two rulebooks over cases or examples", with_rulebook=False
     )

@@ -12,8 +12,9 @@ import os
 import shlex
 import sys
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from advisor.arguments import DEFAULT_ROLE, parser
 from advisor.lastresort import how_to_report, make_streams_safe, silence
@@ -21,12 +22,15 @@ from advisor.lastresort import how_to_report, make_streams_safe, silence
 if TYPE_CHECKING:
     from advisor.cases import CaseSession
     from advisor.computing import Answer
+    from advisor.learning import Source
+    from advisor.learning.intake import Intake
     from advisor.proof import Sampling
     from advisor.report import Assessment
-    from advisor.rulebook import Rulebook
+    from advisor.rulebook import GaugeChange, Item, Overlay, Rulebook
     from advisor.settings import Settings
     from advisor.stock import Stock
 
+L = TypeVar("L")
 DONE, FOUND, WRONG, INTERRUPTED = 0, 1, 2, 130
 GARBAGE_AFTER = 100_000  # objects; loading makes many that stay, and looking for waste costs time
 PLAIN_WIDTH = 100  # columns where the output is no terminal
@@ -104,6 +108,8 @@ def _resume_command(options: argparse.Namespace) -> str:
         words += ["--without", gauge]
     if options.settings is not None:
         words += ["--settings", str(options.settings)]
+    if options.overlay is not None:
+        words += ["--overlay", str(options.overlay)]
     return shlex.join(words)
 
 
@@ -222,7 +228,7 @@ def _check(options: argparse.Namespace) -> int:
     if options.codes:
         print(code_table())
         return DONE
-    found = examine(options.rulebook or shipped())
+    found = examine(options.rulebook or shipped(), _overlay(options))
     if options.json:
         _show_json([problem.as_dict() for problem in found.problems])
     elif options.sarif:
@@ -321,13 +327,13 @@ def _show_answer(options: argparse.Namespace, found: Answer) -> int:
 
 def _prove(options: argparse.Namespace) -> int:
     from advisor.proof import FOLDER, proof_text, prove, summary
-    from advisor.rulebook import load, shipped
+    from advisor.rulebook import shipped
 
     if options.sample is not None and not options.mutate:
         raise WrongUse("--sample draws from the mutants; write --mutate with it")
     folder = options.rulebook or shipped()
     proof = prove(
-        load(folder),
+        _load(options),
         folder / FOLDER,
         with_coverage=options.coverage,
         with_scores=options.scores,
@@ -341,6 +347,78 @@ def _prove(options: argparse.Namespace) -> int:
         print(text)
     _say(f"{folder}: {summary(proof)}")
     return FOUND if proof.failing else DONE
+
+
+def _replay(options: argparse.Namespace) -> int:
+    from advisor.learning import replay_cases, replay_text
+
+    replay = _over_cases(options, partial(replay_cases, with_walks=options.walks))
+    status = _tell_unreadable(replay.intake)
+    if options.json:
+        _show_json(replay.as_data())
+    else:
+        _show(replay_text(replay))
+    return status
+
+
+def _calibrate(options: argparse.Namespace) -> int:
+    from advisor.learning import (
+        Terms,
+        calibrate,
+        calibration_data,
+        calibration_text,
+        refuse_existing,
+        write_overlay,
+    )
+
+    if options.write is not None:
+        refuse_existing(options.write)  # before the long work, not after it
+    terms = Terms(options.strength, options.least)
+    found = _over_cases(options, partial(calibrate, terms=terms))
+    status = _tell_unreadable(found.intake)
+    if options.json:
+        _show_json(calibration_data(found))
+    else:
+        _show(calibration_text(found))
+    if options.write is not None:
+        write_overlay(options.write, found)
+        _say(f"{options.write}: the proposal is written; use it by --overlay {options.write}")
+    return status
+
+
+def _over_cases(options: argparse.Namespace, learn: Callable[..., L]) -> L:
+    """What is learnt from the folder of cases, with a bar on the terminal meanwhile."""
+    from advisor.learning import ProgressBar, Workers
+
+    bar = ProgressBar(sys.stderr)
+    workers = Workers(options.processes, options.cluster)
+    try:
+        return learn(options.folder, _source(options), workers=workers, progress=bar)
+    finally:
+        bar.clear()
+
+
+def _tell_unreadable(intake: Intake) -> int:
+    """Tell the problems of the cases that cannot be read; gives the exit status."""
+    for problem in intake.problems:
+        _say(str(problem))
+    if intake.untold:
+        _say(f"and {intake.untold} further files that cannot be read")
+    return FOUND if intake.unreadable or not intake.closed else DONE
+
+
+def _source(options: argparse.Namespace) -> Source:
+    """Where each worker gets the rulebook from; loaded once here, to tell its warnings."""
+    from advisor.learning import Source
+    from advisor.rulebook import shipped
+
+    _rulebook(options)
+    document = _settings(options).document
+    return Source(
+        options.rulebook or shipped(),
+        None if document is None else Path(document.path),
+        getattr(options, "overlay", None),
+    )
 
 
 def _practise(options: argparse.Namespace) -> int:
@@ -417,10 +495,27 @@ def _show_progress(done: int, whole: int) -> None:
 
 
 def _rulebook(options: argparse.Namespace) -> Rulebook:
+    return _load(options, _settings(options).gauges)
+
+
+def _load(options: argparse.Namespace, gauges: Sequence[Item[GaugeChange]] = ()) -> Rulebook:
+    """The rulebook with the overlay, if one is given; what is out of date in it is told."""
     from advisor.rulebook import load, shipped, usual_cache
 
+    overlay, cache = _overlay(options), usual_cache(os.environ)
     folder = options.rulebook or shipped()
-    return load(folder, gauges=_settings(options).gauges, cache=usual_cache(os.environ))
+    rulebook = load(folder, gauges=gauges, overlay=overlay, cache=cache)
+    for warning in rulebook.warnings:
+        if overlay is not None and warning.path == overlay.document.path:
+            _say(str(warning))
+    return rulebook
+
+
+def _overlay(options: argparse.Namespace) -> Overlay | None:
+    from advisor.rulebook import read_overlay
+
+    given: Path | None = getattr(options, "overlay", None)
+    return read_overlay(given) if given else None
 
 
 def _settings(options: argparse.Namespace) -> Settings:
@@ -528,13 +623,14 @@ def _told(error: Exception) -> int:
 def _foreseen() -> tuple[type[Exception], ...]:
     from advisor.cases import CaseError
     from advisor.computing import ComputeError
+    from advisor.learning import LearningError
     from advisor.page import PageError
     from advisor.rulebook import LoadError
     from advisor.teaching.errors import TeachingError
     from advisor.writing import CopyError, DraftError, WriteRefusedError
 
     return (
-        *(LoadError, CaseError, ComputeError, PageError, TeachingError, WrongUse),
+        *(LoadError, CaseError, ComputeError, LearningError, PageError, TeachingError, WrongUse),
         *(CopyError, DraftError, WriteRefusedError),
     )
 
@@ -549,6 +645,8 @@ VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
     "check": _check,
     "new": _new,
     "prove": _prove,
+    "replay": _replay,
+    "calibrate": _calibrate,
     "practise": _practise,
     "compare": _compare,
     "compute": _compute,

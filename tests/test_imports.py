@@ -32,6 +32,7 @@ MAY_IMPORT = {
     "computing": CORE | {"proof", "stock", "settings"},
     "proof": CORE | {"computing", "stock", "settings"},
     "page": CORE | {"computing", "layout", "stock"},
+    "learning": CORE | {"proof", "settings"},
     "vehicles": {"proof", "cases", "rulebook", "engine", "units"},
     "teaching": {"vehicles", "interview", "layout", "report", "cases", "rulebook", "engine"},
     "schema": CORE | {"computing", "proof", "stock", "settings"},
@@ -47,7 +48,7 @@ MAY_IMPORT["cli"] = MAY_IMPORT.keys() - {"__init__", "__main__"}  # it is outerm
 FOREIGN = {"pydantic", "pydantic_core", "yaml", "prompt_toolkit"}
 # what a part imports besides, from an optional extra
 OPTIONAL = {"page": {"matplotlib", "jinja2", "markupsafe"}}
-HEAVY = {"prompt_toolkit", "numpy", "scipy", "pint", "matplotlib", "jinja2"}
+HEAVY = {"prompt_toolkit", "numpy", "scipy", "pint", "matplotlib", "jinja2", "distributed"}
 
 
 def modules() -> list[Path]:

@@ -128,3 +128,7 @@ class LoadError(Exception):
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(sorted(problems, key=lambda problem: problem.order))
         super().__init__("\n".join(str(problem) for problem in self.problems))
+
+    def __reduce__(self) -> tuple[type[LoadError], tuple[tuple[Problem, ...]]]:
+        """How it gets from one process to another: made anew from its problems."""
+        return LoadError, (self.problems,)

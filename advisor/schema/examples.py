@@ -58,6 +58,9 @@ _RETIRED: Final = {
 }
 
 # section of a file: what it holds, and an example
+_RATE_CHANGE: Final = {"old": 0.08, "new": 0.11, "cases": 212, "low": 0.07, "high": 0.15}
+_RATE_CHANGES: Final = {"usual": _RATE_CHANGE, "with": {"dirt-on-tube": _RATE_CHANGE}}
+_COMMONNESS_CHANGE: Final = {"old": 2, "new": 2.6, "cases": 31, "low": 1.8, "high": 3.6}
 SECTIONS: Final[Mapping[str, tuple[str, Any]]] = {
     "rulebook": (
         "what the rulebook as a whole says of itself; stands once in the folder",
@@ -289,6 +292,21 @@ EXAMPLES: Final[Mapping[str, Mapping[str, Any]]] = {
         "note": "End play 0.11 mm by dial indicator.",
     },
     "SettingsModel": {"format": 1, "gauges": {"caliper": _GAUGE}, "stock": "rings.yaml"},
+    "OverlayModel": {
+        "format": 1,
+        "rulebook": {"id": "driveline", "version": "0.1.0"},
+        "cases": 412,
+        "strength": 20,
+        "none_of_the_listed": _RATE_CHANGE,
+        "commonness": {"dirt-on-tube": _COMMONNESS_CHANGE},
+        "findings": {"tube-has-stuff": _RATE_CHANGES},
+    },
+    "OverlayRulebook": {"id": "driveline", "version": "0.1.0"},
+    "FindingChange": {**_RATE_CHANGES, "values": {"smooth": _RATE_CHANGES}},
+    "RateChanges": _RATE_CHANGES,
+    "RateChange": _RATE_CHANGE,
+    "ShareChange": _RATE_CHANGE,
+    "CommonnessChange": _COMMONNESS_CHANGE,
     "StockModel": {"format": 1, "rings": {"tray-1": _BOX}},
     "BoxModel": {**_BOX, "style": "outside"},
     "FrameModel": {

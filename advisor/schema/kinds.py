@@ -28,6 +28,7 @@ from advisor.rulebook import (
 )
 from advisor.rulebook.findingmodels import FINDING_KINDS
 from advisor.rulebook.models import QUESTION_KINDS
+from advisor.rulebook.overlaymodels import CommonnessChange, FindingChange, OverlayModel
 from advisor.rulebook.retired import KINDS as RETIRED_KINDS
 from advisor.settings import SettingsModel
 from advisor.stock import BoxModel, StockModel
@@ -81,6 +82,13 @@ def _case() -> Schema:
 
 def _settings() -> Schema:
     return _whole(Shaper(), "settings file", SettingsModel)
+
+
+def _overlay() -> Schema:
+    shaper = Shaper()
+    shaper.add(FindingChange)
+    shaper.add(CommonnessChange)
+    return _whole(shaper, "overlay file", OverlayModel)
 
 
 def _stock() -> Schema:
@@ -199,6 +207,7 @@ KINDS: Final[Mapping[str, FileKind]] = MappingProxyType(
         for kind in (
             FileKind("case", "a case: one vehicle's answers", _case),
             FileKind("examples", "the examples of a rulebook", _examples),
+            FileKind("overlay", "rates from closed cases, beside a rulebook", _overlay),
             FileKind("rulebook", "any file of a rulebook", _rulebook),
             FileKind("settings", "your gauges, and where your stock is listed", _settings),
             FileKind("shims", "the slopes and parts of the verb shims", _shims),

@@ -9,7 +9,7 @@ from advisor import settings, stock
 from advisor.cases import casefile
 from advisor.computing import shimsfile
 from advisor.driveline.catalog import FUNCTIONS, Function
-from advisor.rulebook import models
+from advisor.rulebook import models, overlaymodels
 from advisor.rulebook.findingmodels import ANYTHING_ELSE
 from advisor.units import UNITS
 
@@ -75,6 +75,7 @@ FIELDS: Final[Mapping[tuple[str, str], Schema]] = {
     ("MetaModel", "format"): {"type": "integer", "const": models.FORMAT},
     ("CaseFile", "format"): {"type": "integer", "const": casefile.FORMAT},
     ("SettingsModel", "format"): {"type": "integer", "const": settings.FORMAT},
+    ("OverlayModel", "format"): {"type": "integer", "const": overlaymodels.FORMAT},
     ("StockModel", "format"): {"type": "integer", "const": stock.FORMAT},
     ("FrameModel", "format"): {"type": "integer", "const": shimsfile.FORMAT},
     ("MetaModel", "id"): _ID,

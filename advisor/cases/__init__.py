@@ -1,9 +1,11 @@
 """The case file: read strictly, written safely, opened together with its rulebook."""
 
-from .casefile import FORMAT, LONGEST_ANSWER, CaseFile, Record, Repair, Result, RulebookRef
+from .casefile import FORMAT, CaseFile, Result, RulebookRef
+from .closing import Closing, Comeback, Noted, ProofStep, RingUse
 from .errors import CaseError, CaseExistsError, CaseIdError, InUseError, WriteError
 from .lock import CaseLock
 from .reading import read_case
+from .records import LONGEST_ANSWER, Reading, Record, Repair
 from .session import CaseSession, new_case, open_case, replay
 from .store import case_text, replace_file, write_case, write_record, write_whole
 
@@ -16,10 +18,16 @@ __all__ = [
     "CaseIdError",
     "CaseLock",
     "CaseSession",
+    "Closing",
+    "Comeback",
     "InUseError",
+    "Noted",
+    "ProofStep",
+    "Reading",
     "Record",
     "Repair",
     "Result",
+    "RingUse",
     "RulebookRef",
     "WriteError",
     "case_text",

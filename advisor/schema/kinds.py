@@ -9,8 +9,7 @@ from typing import Any, Final
 
 from pydantic import BaseModel
 
-from advisor.cases import CaseFile
-from advisor.cases.casefile import Record
+from advisor.cases import CaseFile, Record
 from advisor.computing.shimsfile import KINDS as ADJUSTMENT_KINDS
 from advisor.computing.shimsfile import FrameModel, LoadModel
 from advisor.proof.models import ExampleModel

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from advisor import settings, stock
-from advisor.cases import casefile
+from advisor.cases import LONGEST_ANSWER, casefile
 from advisor.computing import shimsfile
 from advisor.driveline.catalog import FUNCTIONS, Function
 from advisor.rulebook import models
@@ -95,7 +95,7 @@ FIELDS: Final[Mapping[tuple[str, str], Schema]] = {
         "additionalProperties": ref("answer"),
         "description": "question id: answer as typed; or the log of records, oldest first",
     },
-    ("Record", "answer"): {"type": ["string", "boolean"], "maxLength": casefile.LONGEST_ANSWER},
+    ("Record", "answer"): {"type": ["string", "boolean"], "maxLength": LONGEST_ANSWER},
     ("ExampleModel", "answers"): {"type": "object", "additionalProperties": ref("answer")},
     ("ExpectModel", "findings"): {
         "type": "object",

@@ -81,9 +81,18 @@ class CaseFile(Model):
         return texts
 
     def has_record_of(self, questions: Iterable[str]) -> bool:
-        """True when the log speaks of one of these questions, even if it was taken back."""
+        """True when the log speaks of one of these questions, even if it was taken back.
+
+        What was carried over from an earlier case took no work in this one.
+        """
         wanted = frozenset(questions)
-        return any(record.question in wanted for record in self.answers)
+        return any(
+            record.question in wanted and record.from_case is None for record in self.answers
+        )
+
+    def has_own_answers(self) -> bool:
+        """True when something was asked in this case, not only carried over from another."""
+        return any(record.from_case is None for record in self.answers)
 
     def with_record(self, record: Record) -> CaseFile:
         """The same case with one more record at the end of the log."""

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from datetime import UTC, datetime
 from pathlib import Path
+from types import MappingProxyType
 
 from advisor.engine import rules as engine
 from advisor.engine.diagnosis import Diagnosis
@@ -92,7 +93,7 @@ class CaseSession:
         record = Record(
             question=question,
             answer=text,
-            at=utc_text(utc_now()),
+            at=self.moment(),
             by=by,
             who=self.who,
             minutes=spent or None,
@@ -103,9 +104,7 @@ class CaseSession:
 
     def take_back(self, question: str, *, by: str | None = None) -> None:
         """Forget the answer to a question; the log keeps it."""
-        record = Record(
-            question=question, taken_back=True, at=utc_text(utc_now()), by=by, who=self.who
-        )
+        record = Record(question=question, taken_back=True, at=self.moment(), by=by, who=self.who)
         self._write(self._case.with_record(record))
         self.diagnosis.take_back(question)
 
@@ -130,19 +129,23 @@ class CaseSession:
         """
         model = self.rulebook.causes[cause]
         spent = model.remedy.minutes + model.verify.minutes
-        repair = Repair(
-            cause=cause, at=utc_text(utc_now()), by=by, who=self.who, minutes=spent or None
-        )
+        repair = Repair(cause=cause, at=self.moment(), by=by, who=self.who, minutes=spent or None)
         self._update(
             repairs=(*self._case.repairs, repair),
             minutes_spent=self._case.minutes_spent + spent,
         )
         self.diagnosis.mend(cause)
 
-    def close(self, result: Result, *, by: str | None = None) -> None:
-        """Set what the trouble turned out to be, and who said so."""
+    def close(
+        self,
+        result: Result,
+        *,
+        by: str | None = None,
+        changes: Mapping[str, object] = MappingProxyType({}),
+    ) -> None:
+        """Set what the trouble turned out to be, who said so, and other fields of the closing."""
         closing = self.closing.model_copy(
-            update={"at": utc_text(utc_now()), "by": by, "who": self.who}
+            update={**changes, "at": self.moment(), "by": by, "who": self.who}
         )
         self._update(outcome=result, closing=closing)
 
@@ -150,6 +153,10 @@ class CaseSession:
     def closing(self) -> Closing:
         """What is known of the work that cured the vehicle; empty at first."""
         return self._case.closing or Closing()
+
+    def moment(self) -> str:
+        """Now, as the log writes it."""
+        return utc_text(utc_now())
 
     def note_closing(self, **changes: object) -> None:
         """Set fields of the closing, such as `work`, `minutes` or `rings`."""
@@ -161,7 +168,7 @@ class CaseSession:
         Raises AnswerError when it can't be read.
         """
         value = self.rulebook.parse_answer(question, text)
-        reading = Reading(question=question, answer=text, at=utc_text(utc_now()))
+        reading = Reading(question=question, answer=text, at=self.moment())
         self.note_closing(after=(*self.closing.after, reading))
         return value
 
@@ -233,6 +240,14 @@ def new_case(
         vehicle=vehicle,
         complaint=complaint,
     )
+    return begin_case(path, rulebook, case, lock=lock)
+
+
+def begin_case(
+    path: Path, rulebook: Rulebook, case: CaseFile, *, lock: CaseLock | None = None
+) -> CaseSession:
+    """Begin a case of which something is known already; raises as `new_case` does."""
+    check_id(path.stem)
     if path.exists():
         raise CaseExistsError(path)
     session = CaseSession(path, rulebook, case, lock=lock)

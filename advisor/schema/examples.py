@@ -54,6 +54,7 @@ _RING_USE: Final = {
     "count": 2,
     "thickness": "1.54 mm",
 }
+_TAKEN: Final = {"use": "3f9c2a7d51e0", "case": "pickup-shake", "box": "tray-1", "count": 2}
 _PROOF: Final = {"step": "Drive the same road at the same speed.", "done": True}
 _NOTED: Final = {"what": "thickness of the rings fitted", "words": "1.54 mm both"}
 _CLOSING: Final = {"complaint_gone": True, "work": "Two equal rings fitted.", "minutes": 50}
@@ -339,8 +340,16 @@ EXAMPLES: Final[Mapping[str, Mapping[str, Any]]] = {
         "none_of_the_listed": True,
         "note": "End play 0.11 mm by dial indicator.",
     },
+    "Private": {
+        "format": 1,
+        "customer": "A. Customer",
+        "phone": "555 0100",
+        "plate": "AB 12 CDE",
+        "vehicle_number": "X0000000000000000",
+    },
     "SettingsModel": {"format": 1, "gauges": {"caliper": _GAUGE}, "stock": "rings.yaml"},
-    "StockModel": {"format": 1, "rings": {"tray-1": _BOX}},
+    "StockModel": {"format": 1, "rings": {"tray-1": _BOX}, "taken": [_TAKEN]},
+    "TakenModel": {**_TAKEN, "at": _MOMENT},
     "BoxModel": {**_BOX, "style": "outside"},
     "FrameModel": {
         "format": 1,

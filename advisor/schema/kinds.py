@@ -12,6 +12,7 @@ from pydantic import BaseModel
 from advisor.cases import CaseFile, Record
 from advisor.computing.shimsfile import KINDS as ADJUSTMENT_KINDS
 from advisor.computing.shimsfile import FrameModel, LoadModel
+from advisor.life import Private
 from advisor.proof.models import ExampleModel
 from advisor.rulebook import (
     CauseModel,
@@ -80,6 +81,10 @@ def _case() -> Schema:
 
 def _settings() -> Schema:
     return _whole(Shaper(), "settings file", SettingsModel)
+
+
+def _private() -> Schema:
+    return _whole(Shaper(), "file of private data", Private)
 
 
 def _stock() -> Schema:
@@ -198,6 +203,7 @@ KINDS: Final[Mapping[str, FileKind]] = MappingProxyType(
         for kind in (
             FileKind("case", "a case: one vehicle's answers", _case),
             FileKind("examples", "the examples of a rulebook", _examples),
+            FileKind("private", "a customer's own data, apart from the case", _private),
             FileKind("rulebook", "any file of a rulebook", _rulebook),
             FileKind("settings", "your gauges, and where your stock is listed", _settings),
             FileKind("shims", "the slopes and parts of the verb shims", _shims),

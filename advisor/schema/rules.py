@@ -9,6 +9,7 @@ from advisor import settings, stock
 from advisor.cases import LONGEST_ANSWER, casefile
 from advisor.computing import shimsfile
 from advisor.driveline.catalog import FUNCTIONS, Function
+from advisor.life import private
 from advisor.rulebook import models
 from advisor.rulebook.findingmodels import ANYTHING_ELSE
 from advisor.units import UNITS
@@ -74,6 +75,7 @@ def _inputs(function: Function) -> Schema:
 FIELDS: Final[Mapping[tuple[str, str], Schema]] = {
     ("MetaModel", "format"): {"type": "integer", "const": models.FORMAT},
     ("CaseFile", "format"): {"type": "integer", "const": casefile.FORMAT},
+    ("Private", "format"): {"type": "integer", "const": private.FORMAT},
     ("SettingsModel", "format"): {"type": "integer", "const": settings.FORMAT},
     ("StockModel", "format"): {"type": "integer", "const": stock.FORMAT},
     ("FrameModel", "format"): {"type": "integer", "const": shimsfile.FORMAT},

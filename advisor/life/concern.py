@@ -57,6 +57,7 @@ def concern_of(case: CaseFile, rulebook: Rulebook, diagnosis: Diagnosis) -> Conc
     desk = next(iter(rulebook.places))
     told: list[Sentence] = []
     found: list[Sentence] = []
+    known: set[str] = set()
     unknown: set[str] = set()
     asked = concern_questions(rulebook, diagnosis)
     for question, model in asked.items():
@@ -66,10 +67,10 @@ def concern_of(case: CaseFile, rulebook: Rulebook, diagnosis: Diagnosis) -> Conc
         if value is UNKNOWN:
             unknown.add(model.about)
             continue
+        known.add(model.about)
         texts = _texts(rulebook, display, question, model, value)
         at_desk = place_of[question] == desk
         (told if at_desk else found).extend(Sentence(model.about, question, t) for t in texts)
-    known = {sentence.about for sentence in (*told, *found)}
     gaps = [a for a in ASPECTS if a not in known and any(m.about == a for m in asked.values())]
     return Concern(
         _in_order(told),
@@ -105,7 +106,11 @@ def _texts(
     chosen = [value] if isinstance(value, str) else []
     if isinstance(value, frozenset):
         chosen = [option for option in labels if option in value]
-    plain = [_lower(labels.get(option, option)) for option in chosen if option not in model.options]
+    plain = [
+        _lower(labels[option]) if option in labels else option  # a person's own words stay
+        for option in chosen
+        if option not in model.options
+    ]
     if isinstance(value, Number):  # a repair order wants no uncertainty
         plain = [display.value(question, Number(value.value))]
     elif not chosen:

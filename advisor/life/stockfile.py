@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import copy
 import json
 import re
 from collections.abc import Sequence
@@ -44,7 +43,7 @@ class StockFile:
     def lessen(self, uses: Sequence[RingUse], case: str) -> None:
         """Take the rings out of the file, noting each use. Raises StockError or WriteError."""
         lines = _BREAK.split(self._document.text)  # text, break, text, break, ...
-        wanted = copy.deepcopy(self._document.data)
+        wanted = json.loads(json.dumps(self._document.data))  # no box shares its record
         for box in dict.fromkeys(use.box for use in uses):
             taken = sum(use.count for use in uses if use.box == box)
             self.check(box, taken)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from advisor import units
 from advisor.cases import CaseFile
 from advisor.engine.diagnosis import Diagnosis
 from advisor.engine.plan import pays
 from advisor.engine.values import Number
-from advisor.report.display import Display
 from advisor.rulebook import Rulebook
 
 from .concern import Concern, concern_questions
@@ -94,16 +94,18 @@ def _look(
 
 
 def _bands(case: CaseFile, rulebook: Rulebook, diagnosis: Diagnosis) -> Iterator[str]:
-    """The band of speed to go through slowly, from each speed that was told."""
-    display = Display(rulebook, case.latest())
+    """The band of speed to go through slowly, from each speed that was told, in whole units."""
     found = False
     for question, model in concern_questions(rulebook, diagnosis).items():
-        value = diagnosis.value(question)
-        if model.about == "speed" and isinstance(value, Number):
+        value, unit = diagnosis.value(question), rulebook.facts[question].unit
+        if model.about == "speed" and isinstance(value, Number) and unit is not None:
             found = True
-            low = max(value.value - COVERAGE * value.u, 0.0)
-            high = value.value + COVERAGE * value.u
-            ends = f"{display.uncertainty(question, low)} to {display.uncertainty(question, high)}"
-            yield f"Go slowly through {ends}, up and down."
+            typed = units.parse(case.latest()[question], unit.dimension).unit
+            reach = COVERAGE * value.u
+            low, high = (
+                units.show(round(end / typed.factor) * typed.factor, typed)
+                for end in (max(value.value - reach, 0.0), value.value + reach)
+            )
+            yield f"Go slowly through {low} to {high}, up and down."
     if not found:
         yield "No speed is known: go slowly through all the speeds that the road allows."

@@ -122,19 +122,26 @@ class CaseSession:
         """Set the vehicle and the complaint, in free words."""
         self._update(vehicle=vehicle, complaint=complaint)
 
-    def mend(self, cause: str, *, by: str | None = None) -> None:
-        """Take in that a cause was mended and the complaint remained: that is evidence too.
+    def mend(self, *causes: str, by: str | None = None) -> None:
+        """Take in that causes were mended and the complaint remained: that is evidence too.
 
-        Spends the minutes of the repair and its proof.
+        Spends the minutes of the repairs and their proof; the next repair is a new one.
         """
+        repairs = [self._repair(cause, by) for cause in causes]
+        changes: dict[str, object] = {
+            "repairs": (*self._case.repairs, *repairs),
+            "minutes_spent": self._case.minutes_spent + sum(one.minutes or 0.0 for one in repairs),
+        }
+        if self._case.closing is not None:
+            changes["closing"] = self.closing.model_copy(update={"complaint_gone": None})
+        self._update(**changes)
+        for cause in causes:
+            self.diagnosis.mend(cause)
+
+    def _repair(self, cause: str, by: str | None) -> Repair:
         model = self.rulebook.causes[cause]
         spent = model.remedy.minutes + model.verify.minutes
-        repair = Repair(cause=cause, at=self.moment(), by=by, who=self.who, minutes=spent or None)
-        self._update(
-            repairs=(*self._case.repairs, repair),
-            minutes_spent=self._case.minutes_spent + spent,
-        )
-        self.diagnosis.mend(cause)
+        return Repair(cause=cause, at=self.moment(), by=by, who=self.who, minutes=spent or None)
 
     def close(
         self,

@@ -110,19 +110,20 @@ class Closer:
         gone = session.closing.complaint_gone
         if gone is None:
             gone = ask_yes_no(self._port, "Is the complaint gone after the work?")
+            if gone is not None:
+                session.note_closing(complaint_gone=gone)
         result = self._ask_cause("What was mended?" if gone is False else "What was it?")
         if result is None:
             self._port.tell("left open: nothing was chosen")
             return False
         if gone is False:
-            for cause in result.causes:
-                session.mend(cause, by=self._role.id)
+            session.mend(*result.causes, by=self._role.id)
             self._port.tell(
                 "noted as a repair without a cure, which is evidence; go on with: advisor ask "
                 f"{session.path}"
             )
             return False
-        session.close(result, by=self._role.id, changes={"complaint_gone": gone})
+        session.close(result, by=self._role.id)
         return True
 
     def _ask_cause(self, ask: str) -> Result | None:

@@ -113,8 +113,6 @@ def _texts(
     ]
     if isinstance(value, Number):  # a repair order wants no uncertainty
         plain = [display.value(question, Number(value.value))]
-    elif not chosen:
-        plain = [display.value(question, value)]
     if plain:
         yield _sentence(model.says, listed(plain))
     yield from (_sentence(model.options[name], "") for name in chosen if name in model.options)

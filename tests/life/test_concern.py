@@ -40,6 +40,12 @@ def test_yes_and_no_have_their_own_sentences(van: CaseSession, answer: str, sent
     assert told(van) == [sentence]
 
 
+def test_none_of_several_options_says_nothing_and_is_no_gap(van: CaseSession) -> None:
+    van.answer("noises", "none")
+    assert told(van) == []
+    assert "what it is" not in concern(van).not_asked
+
+
 def test_no_without_a_sentence_says_nothing_and_is_no_gap(van: CaseSession) -> None:
     van.answer("shudder-in-neutral", "no")
     assert (concern(van).told, concern(van).found) == ((), ())

@@ -7,9 +7,9 @@ import shlex
 import sys
 from pathlib import Path
 
-from advisor.cases import CaseLock, CaseSession, InUseError, new_case, open_case
+from advisor.cases import CaseError, CaseLock, CaseSession, InUseError, new_case, open_case
 from advisor.life import EverRight, settle
-from advisor.rulebook import Rulebook
+from advisor.rulebook import LoadError, Rulebook
 
 from .asking import Stopped
 from .closing import Closer
@@ -97,7 +97,12 @@ def _wants_to_read(port: Port, error: InUseError) -> bool:
 
 
 def _settle(session: CaseSession, port: Port, stock: Path | None) -> None:
-    for warning in settle(session, stock):
+    """Finish the booking of rings; a stock that can't be had now keeps nobody from asking."""
+    try:
+        warnings = settle(session, stock)
+    except (CaseError, LoadError) as error:
+        warnings = (str(error),)
+    for warning in warnings:
         port.tell(f"warning: {warning}", Tone.PROBLEM)
 
 

@@ -204,3 +204,18 @@ def test_ctrl_c_keeps_every_reply(book: Rulebook, van: Path) -> None:
 )
 def test_whether_it_was_ever_right_is_asked(lines: list[str], right: str) -> None:
     assert ask_ever_right(Shop(lines)) == right
+
+
+def test_stock_that_cannot_be_read_keeps_nobody_from_closing(
+    book: Rulebook, van: Path, tmp_path: Path
+) -> None:
+    stock = write_stock(tmp_path)
+    close(book, van, ["yes", "1", "Rings", "tray-2 2", "/stop"], stock)
+    text = van.read_text(encoding="utf-8")
+    van.write_text(text.replace("    booked: true\n", ""), encoding="utf-8")
+    stock.write_text("rings: [\n", encoding="utf-8")
+    port, case = close(book, van, [*[""] * 7, "30"], stock)
+    assert "warning: " in port.told[0]
+    assert case.closing is not None
+    assert case.closing.minutes == 30.0
+    assert not case.closing.rings[0].booked

@@ -98,7 +98,9 @@ def _fault(typed: str) -> Fault | None:
 
 
 def is_taken_over(case: CaseFile, role: Role) -> bool:
-    """Whether somebody of another role answered last, and hands the case on."""
+    """Whether somebody of another role answered last, or the case of a comeback begins."""
+    if case.comeback_of is not None and not case.has_own_answers():
+        return True
     by = [record.by for record in case.answers if record.by is not None]
     return bool(by) and by[-1] != role.id
 

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from advisor.cases import CaseLock, InUseError, new_case, read_case
+from advisor.cases import CaseLock, InUseError, Result, new_case, open_case, read_case
 from advisor.interview import run_interview
-from advisor.life import read_private
+from advisor.life import read_private, reopen
 from advisor.rulebook import Rulebook, load
 from tests.interview.talk import CLOSING, Line, Refused, Talk, Talker, closing
 from tests.life.book import write_book
@@ -91,6 +91,19 @@ def test_technician_goes_on_where_the_desk_stopped(talk: Talker, book: Rulebook,
     again = talk(book, van, ["measure-play", "", "0.3 mm", "/stop"], "technician")
     assert again.case.answers[-1].by == "technician"
     assert "ROAD TEST" not in talk(book, van, ["/stop"], "technician").screen.text
+
+
+def test_comeback_begins_with_what_was_done_before(talk: Talker, book: Rulebook, van: Path) -> None:
+    session = open_case(van, book)
+    session.answer("layout", "one-piece")
+    session.close(Result(causes=("loose-joint",)))
+    back = van.with_name("van-2.yaml")
+    reopen(session, back, "no", "It shudders again")
+    done = talk(book, back, ["none", "/stop"])
+    assert "It comes back. Case van: Cross loose in its fork" in done.screen.text
+    assert "Repaired without a cure: Cross loose in its fork." in done.screen.text
+    assert done.screen.questions()[0] == "Which noises are heard?"
+    assert "It comes back" not in talk(book, back, ["/stop"]).screen.text
 
 
 def test_second_person_may_read_what_another_has_open(

@@ -48,7 +48,7 @@ def test_killed_before_the_stock_was_written_it_is_written_at_the_next_opening(
         raise WriteError(stock, "the disk is full")
 
     with monkeypatch.context() as patch:
-        patch.setattr(stockfile_module, "write_text", killed)
+        patch.setattr(stockfile_module, "write_whole", killed)
         with pytest.raises(WriteError):
             take_rings(van, stock, TWO)
     assert counts(stock)["tray-2"] == 3

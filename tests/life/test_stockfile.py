@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.cases import RingUse
@@ -115,6 +115,7 @@ NAMES = st.text(
 ).filter(lambda name: name == name.strip())
 
 
+@settings(deadline=None, max_examples=50)  # a file is written; no clock decides
 @given(
     boxes=st.dictionaries(NAMES, st.integers(0, 10**4), min_size=1, max_size=4),
     data=st.data(),

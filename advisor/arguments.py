@@ -63,6 +63,10 @@ def parser() -> argparse.ArgumentParser:
     ask.add_argument("case", type=Path, help="the case file; made when it does not exist")
     ask.add_argument("--role", choices=ROLES, default=DEFAULT_ROLE, help="who answers")
     ask.add_argument("--plain", action="store_true", help="plain lines, no full-screen editing")
+    ask.add_argument("--by", metavar="NAME", help="your name or initials, to be kept")
+    ask.add_argument(
+        "--private", action="store_true", help="ask for the customer's own data, kept apart"
+    )
 
     rank = _verb(verbs, "rank", "rank the causes of a case and say what to do next")
     rank.add_argument("case", type=Path, help="the case file")
@@ -83,11 +87,7 @@ def parser() -> argparse.ArgumentParser:
     )
     rings.add_argument("--json", action="store_true", help="as JSON")
 
-    close = _verb(verbs, "close", "record what the trouble of a case turned out to be")
-    close.add_argument("case", type=Path, help="the case file")
-    close.add_argument("--cause", action="append", default=[], help="id of a confirmed cause")
-    close.add_argument("--none-of-the-listed", action="store_true", help="it was something else")
-    close.add_argument("--note", help="what was found and done, in free words")
+    _add_life_verbs(verbs)
 
     check = _add_check(verbs)
     _add_new(verbs)
@@ -130,7 +130,7 @@ def parser() -> argparse.ArgumentParser:
         )
     for verb in (ask, rank, page, why, rings, check, prove):
         _add_overlay(verb)
-    for verb in (ask, rank, page, why, rings, close, compute):
+    for verb in (ask, rank, page, why, rings, compute):
         _add_settings(verb)
     return whole
 
@@ -278,6 +278,57 @@ def _add_compare(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
     compare.add_argument("--no-plan", action="store_true", help="leave out the next test; quicker")
     compare.add_argument("--strict", action="store_true", help="status 1 when what leads changes")
     compare.add_argument("--json", action="store_true", help="as JSON")
+
+
+def _add_life_verbs(verbs: argparse._SubParsersAction[_VerbParser]) -> None:
+    """The verbs of a case's end, and of what comes after it."""
+    close = _verb(verbs, "close", "record the cause, the work and the proof of the cure")
+    close.epilog = "Without anything said of the closing, it asks for all in turn."
+    close.add_argument("case", type=Path, help="the case file")
+    close.add_argument(
+        "--cause", action="append", default=[], metavar="ID", help="id of a confirmed cause"
+    )
+    close.add_argument("--none-of-the-listed", action="store_true", help="it was something else")
+    close.add_argument("--note", help="what was found, in free words")
+    close.add_argument("--work", help="what was done, in free words")
+    for option, metavar, text in (
+        ("part", "TEXT", "a part used"),
+        ("ring", "BOX=COUNT", "rings that this vehicle got out of a box of the stock, in all"),
+        ("after", "QUESTION=ANSWER", "a reading after the work"),
+        ("proof", "STEP=RESULT", "what a step of the proof showed, by its number; or not-done"),
+        ("noted", "NUMBER=TEXT", "what the rulebook wants written down, by its number"),
+    ):
+        close.add_argument(f"--{option}", action="append", default=[], metavar=metavar, help=text)
+    gone = close.add_mutually_exclusive_group()
+    gone.add_argument("--gone", action="store_true", default=None, help="the complaint is gone")
+    gone.add_argument(
+        "--not-gone", action="store_false", default=None, dest="gone", help="it is still there"
+    )
+    close.add_argument("--minutes", type=float, help="minutes that work and proof took")
+    close.add_argument("--stock", type=Path, metavar="FILE", help="the rings that the shop has")
+    close.add_argument("--by", metavar="NAME", help="your name or initials, to be kept")
+    close.add_argument("--plain", action="store_true", help="plain lines, no full-screen editing")
+
+    statement = _verb(verbs, "statement", "concern, cause and correction, for the repair order")
+    statement.add_argument("case", type=Path, help="the case file")
+    statement.add_argument("--json", action="store_true", help="as JSON")
+    statement.add_argument(
+        "--private", action="store_true", help="with the customer's own data, if they were kept"
+    )
+    history = _verb(verbs, "history", "the time line: who did what, and when")
+    history.add_argument("case", type=Path, help="the case file")
+    history.add_argument("--json", action="store_true", help="as JSON")
+    reopen = _verb(verbs, "reopen", "begin the case of a vehicle that came back")
+    reopen.add_argument("case", type=Path, help="the closed case file")
+    reopen.add_argument("new", type=Path, help="the new case file")
+    reopen.add_argument(
+        "--ever-right",
+        choices=("yes", "no", "dont-know"),
+        help="whether it was ever right after the repair; asked when it is not said",
+    )
+    reopen.add_argument("--complaint", default="", help="the customer's own words now")
+    for verb in (close, statement, history, reopen):
+        _add_settings(verb)
 
 
 def _add_workshop_verbs(verbs: argparse._SubParsersAction[_VerbParser]) -> None:

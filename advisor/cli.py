@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from advisor.computing import Answer
     from advisor.learning import Source
     from advisor.learning.intake import Intake
+    from advisor.life import ClosingWords
     from advisor.proof import Sampling
     from advisor.report import Assessment
     from advisor.rulebook import GaugeChange, Item, Overlay, Rulebook
@@ -93,6 +94,9 @@ def _ask(options: argparse.Namespace) -> int:
             render=render,
             resume=_resume_command(options),
             closed=closed,
+            by=_by(options),
+            private=options.private,
+            stock=_settings(options).stock,
         )
     except Interrupted:
         return INTERRUPTED
@@ -100,16 +104,15 @@ def _ask(options: argparse.Namespace) -> int:
 
 def _resume_command(options: argparse.Namespace) -> str:
     """The command that goes on with the case as it was begun, to be pasted into a shell."""
-    words = ["advisor", "ask", str(options.case)]
-    if options.role != DEFAULT_ROLE:
+    words = ["advisor", options.verb, str(options.case)]
+    if getattr(options, "role", DEFAULT_ROLE) != DEFAULT_ROLE:
         words += ["--role", options.role]
     words += _common_words(options)
-    for gauge in options.without:
+    for gauge in getattr(options, "without", ()):
         words += ["--without", gauge]
-    if options.settings is not None:
-        words += ["--settings", str(options.settings)]
-    if options.overlay is not None:
-        words += ["--overlay", str(options.overlay)]
+    for name in ("stock", "settings", "overlay", "by"):
+        if getattr(options, name, None) is not None:
+            words += [f"--{name}", str(getattr(options, name))]
     return shlex.join(words)
 
 
@@ -186,22 +189,116 @@ def _rings(options: argparse.Namespace) -> int:
 
 def _close(options: argparse.Namespace) -> int:
     from advisor.cases import CaseLock, Result, open_case
+    from advisor.life import close_case, settle, short_words
 
-    if bool(options.cause) == options.none_of_the_listed:
-        _say("say either --cause ID, once for each confirmed cause, or --none-of-the-listed")
-        return WRONG
     rulebook = _rulebook(options)
     if not _are_causes(options.cause, rulebook):
         return WRONG
+    stock = options.stock or _settings(options).stock
+    if not any(getattr(options, name) for name in _CLOSING_WORDS) and options.gone is None:
+        return _close_by_asking(options, rulebook, stock)
+    if bool(options.cause) == options.none_of_the_listed:
+        _say("say either --cause ID, once for each confirmed cause, or --none-of-the-listed")
+        return WRONG
+    words = _closing_words(options)
+    result = Result(
+        causes=tuple(options.cause),
+        none_of_the_listed=options.none_of_the_listed,
+        note=short_words(options.note or "", "--note") or None,
+    )
     with CaseLock(options.case) as lock:
-        open_case(options.case, rulebook, lock=lock).close(
-            Result(
-                causes=tuple(options.cause),
-                none_of_the_listed=options.none_of_the_listed,
-                note=options.note,
-            )
-        )
+        session = open_case(options.case, rulebook, lock=lock)
+        session.who = _by(options)
+        for warning in settle(session, stock):
+            _say(f"warning: {warning}")
+        close_case(session, result, words, stock)
     _say(f"{options.case}: the outcome is recorded")
+    return DONE
+
+
+_CLOSING_WORDS = (
+    *("cause", "none_of_the_listed", "note", "work", "part", "ring", "after", "proof"),
+    *("noted", "minutes"),
+)
+
+
+def _closing_words(options: argparse.Namespace) -> ClosingWords:
+    from advisor.life import read_words
+
+    return read_words(
+        work=options.work,
+        parts=options.part,
+        rings=options.ring,
+        after=options.after,
+        proof=options.proof,
+        noted=options.noted,
+        complaint_gone=options.gone,
+        minutes=options.minutes,
+    )
+
+
+def _close_by_asking(options: argparse.Namespace, rulebook: Rulebook, stock: Path | None) -> int:
+    from advisor.interview import Interrupted, choose_port, run_closing
+
+    try:
+        return run_closing(
+            rulebook,
+            options.case,
+            port=choose_port(plain=options.plain),
+            role=DEFAULT_ROLE,
+            by=_by(options),
+            stock=stock,
+            resume=_resume_command(options),
+        )
+    except Interrupted:
+        return INTERRUPTED
+
+
+def _by(options: argparse.Namespace) -> str | None:
+    """The name to keep, cleaned; None when none was given."""
+    from advisor.cases import LONGEST_NAME
+    from advisor.layout import clean_line
+
+    name = clean_line(options.by or "") or None
+    if name is not None and len(name) > LONGEST_NAME:
+        raise WrongUse(f"--by has {len(name)} characters; a name has at most {LONGEST_NAME}")
+    return name
+
+
+def _statement(options: argparse.Namespace) -> int:
+    from advisor.life import read_private, statement_of, statement_text
+
+    session = _session(options)
+    private = read_private(options.case) if options.private else None
+    statement = statement_of(session.case, session.rulebook, session.diagnosis, private)
+    if options.json:
+        _show_json(statement.as_data())
+    else:
+        _show(statement_text(statement))
+    return DONE
+
+
+def _history(options: argparse.Namespace) -> int:
+    from advisor.life import timeline_of, timeline_text
+
+    session = _session(options)
+    timeline = timeline_of(session.case, session.rulebook)
+    if options.json:
+        _show_json(timeline.as_data())
+    else:
+        _show(timeline_text(timeline))
+    return DONE
+
+
+def _reopen(options: argparse.Namespace) -> int:
+    from advisor.interview import ask_ever_right, choose_port
+    from advisor.life import reopen, reopened_text
+
+    session = _session(options)
+    right = options.ever_right or ask_ever_right(choose_port())
+    done = reopen(session, options.new, right, options.complaint)
+    _show(reopened_text(done, session.rulebook))
+    _say(f"go on with: {shlex.join(['advisor', 'ask', str(options.new)])}")
     return DONE
 
 
@@ -642,6 +739,9 @@ VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
     "why": _why,
     "rings": _rings,
     "close": _close,
+    "statement": _statement,
+    "history": _history,
+    "reopen": _reopen,
     "check": _check,
     "new": _new,
     "prove": _prove,

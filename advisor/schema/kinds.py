@@ -9,10 +9,10 @@ from typing import Any, Final
 
 from pydantic import BaseModel
 
-from advisor.cases import CaseFile
-from advisor.cases.casefile import Record
+from advisor.cases import CaseFile, Record
 from advisor.computing.shimsfile import KINDS as ADJUSTMENT_KINDS
 from advisor.computing.shimsfile import FrameModel, LoadModel
+from advisor.life import Private
 from advisor.proof.models import ExampleModel
 from advisor.rulebook import (
     CauseModel,
@@ -89,6 +89,10 @@ def _overlay() -> Schema:
     shaper.add(FindingChange)
     shaper.add(CommonnessChange)
     return _whole(shaper, "overlay file", OverlayModel)
+
+
+def _private() -> Schema:
+    return _whole(Shaper(), "file of private data", Private)
 
 
 def _stock() -> Schema:
@@ -208,6 +212,7 @@ KINDS: Final[Mapping[str, FileKind]] = MappingProxyType(
             FileKind("case", "a case: one vehicle's answers", _case),
             FileKind("examples", "the examples of a rulebook", _examples),
             FileKind("overlay", "rates from closed cases, beside a rulebook", _overlay),
+            FileKind("private", "a customer's own data, apart from the case", _private),
             FileKind("rulebook", "any file of a rulebook", _rulebook),
             FileKind("settings", "your gauges, and where your stock is listed", _settings),
             FileKind("shims", "the slopes and parts of the verb shims", _shims),

@@ -52,11 +52,49 @@ def test_new_case_needs_a_name_that_is_an_id(tmp_path: Path, shop: Rulebook) -> 
         new_case(tmp_path / "My Van.yaml", shop)
 
 
-def test_answer_is_logged_as_typed_with_time_and_role(van: CaseSession) -> None:
+def test_answer_is_logged_as_typed_with_time_role_and_minutes(van: CaseSession) -> None:
     van.answer("play", "12 thou", by="technician")
     assert read_case(van.path).answers == (
-        Record(question="play", answer="12 thou", at="2024-05-01T09:30:00Z", by="technician"),
+        Record(
+            question="play",
+            answer="12 thou",
+            at="2024-05-01T09:30:00Z",
+            by="technician",
+            minutes=6.0,
+        ),
     )
+
+
+def test_name_is_kept_only_when_it_was_given(van: CaseSession) -> None:
+    van.answer("layout", "one-piece")
+    van.who = "RB"
+    van.answer("history", "new rings")
+    van.take_back("history")
+    van.mend("unbalance")
+    case = read_case(van.path)
+    assert [record.who for record in case.answers] == [None, "RB", "RB"]
+    assert (case.repairs[0].who, case.repairs[0].minutes) == ("RB", 140.0)
+
+
+def test_reading_after_the_work_is_kept_and_changes_no_ranking(
+    van: CaseSession, shop: Rulebook
+) -> None:
+    van.answer("play", "0.3 mm")
+    before = van.diagnosis.ranking()
+    van.read_after("play", "0.03 mm")
+    assert van.diagnosis.ranking() == before
+    again = open_case(van.path, shop)
+    assert again.closing.latest_after() == {"play": "0.03 mm"}
+    assert again.diagnosis.ranking() == before
+
+
+def test_closing_keeps_what_was_noted_before_it(van: CaseSession) -> None:
+    van.note_closing(work="Thicker rings fitted", minutes=40.0)
+    van.close(Result(causes=("loose-joint",)), by="technician")
+    closing = read_case(van.path).closing
+    assert closing is not None
+    assert (closing.work, closing.minutes) == ("Thicker rings fitted", 40.0)
+    assert (closing.at, closing.by) == ("2024-05-01T09:30:00Z", "technician")
 
 
 def test_last_answer_counts_and_earlier_ones_stay_in_the_log(

@@ -16,9 +16,10 @@ import pytest
 import advisor
 from advisor.arguments import ROLES
 from advisor.cases import CaseLock, read_case
-from advisor.cli import DONE, FOUND, INTERRUPTED, PLAIN_WIDTH, WRONG, main
+from advisor.cli import main
 from advisor.interview import ROLES as INTERVIEW_ROLES
 from advisor.layout import cells
+from advisor.verbs.output import DONE, FOUND, INTERRUPTED, PLAIN_WIDTH, WRONG
 from tests.helpers_rulebook import CAUSES, FINDINGS, small_rulebook
 
 CASE = """\
@@ -271,7 +272,7 @@ def test_lines_are_no_wider_than_the_plain_width(capsys: pytest.CaptureFixture[s
 def test_lines_are_no_wider_than_a_narrow_window(
     verb: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("advisor.cli._width", lambda: 40)
+    monkeypatch.setattr("advisor.verbs.output.width", lambda: 40)
     assert main([verb, str(DEMO)]) == DONE
     assert max(map(cells, capsys.readouterr().out.split("\n"))) <= 40
 

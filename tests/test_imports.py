@@ -44,7 +44,8 @@ MAY_IMPORT = {
     "layout": set[str](),
     "arguments": set[str](),
 }
-MAY_IMPORT["cli"] = MAY_IMPORT.keys() - {"__init__", "__main__"}  # it is outermost
+MAY_IMPORT["verbs"] = MAY_IMPORT.keys() - {"__init__", "__main__"}  # each calls some package
+MAY_IMPORT["cli"] = {"verbs", *MAY_IMPORT["verbs"]}
 # all that runtime code may import from outside; pydantic_core comes with pydantic
 FOREIGN = {"pydantic", "pydantic_core", "yaml", "prompt_toolkit"}
 # what a part imports besides, from an optional extra

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from operator import itemgetter, mul
 
@@ -90,9 +90,23 @@ class Rates:
         silent = tuple((i, likelihood(rates) / usual) for i, rates in self.silent)
         beside = dict(silent)
         both = tuple(
-            (i, j, likelihood(rates) / (usual * beside[i] * beside[j])) for i, j, rates in self.both
+            (i, j, likelihood(rates) / (usual * beside.get(i, 1.0) * beside.get(j, 1.0)))
+            for i, j, rates in self.both
         )
         return Effect(usual, single, silent, both)
+
+    def once_mended(self, mended: Collection[int]) -> Rates:
+        """The rates once these causes are mended: of a pair with one, the other alone acts."""
+        single = tuple((i, rates) for i, rates in self.single if i not in mended)
+        return Rates(
+            self.usual,
+            single,
+            tuple((i, rates) for i, rates in self.silent if i not in mended),
+            (
+                *(pair for pair in self.both if pair[0] not in mended and pair[1] not in mended),
+                *((min(i, j), max(i, j), rates) for i in mended for j, rates in single),
+            ),
+        )
 
 
 def rates_of(finding: Finding, index_of: Mapping[str, int]) -> Rates:
@@ -123,16 +137,21 @@ class Effects:
         self._rates: dict[str, Rates] = {}
         self._certain: dict[tuple[str, int], Effect] = {}
 
-    def outcomes(self, finding: str) -> tuple[Effect, ...]:
-        """The effect of each outcome of a finding."""
+    def outcomes(self, finding: str, mended: Collection[int] = ()) -> tuple[Effect, ...]:
+        """The effect of each outcome of a finding, seen once these causes were mended."""
         count = len(self.findings[finding].outcomes)
         return tuple(
-            self.weighted(finding, tuple(float(k == outcome) for k in range(count)))
+            self.weighted(finding, tuple(float(k == outcome) for k in range(count)), mended)
             for outcome in range(count)
         )
 
-    def weighted(self, finding: str, weights: Weights) -> Effect:
-        """The effect of a finding whose outcomes have these probabilities."""
+    def weighted(self, finding: str, weights: Weights, mended: Collection[int] = ()) -> Effect:
+        """The effect of a finding whose outcomes have these probabilities.
+
+        `mended` are the causes mended before it was seen, which have no part in it.
+        """
+        if mended:
+            return self._rates_of(finding).once_mended(mended).effect(weights)
         if 1.0 not in weights:
             return self._rates_of(finding).effect(weights)
         key = (finding, weights.index(1.0))

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from .effects import Effects
-from .hypotheses import Hypotheses, Masses, flat, information, times, weighted, without
+from .effects import Effect, Effects
+from .hypotheses import Hypotheses, Masses, flat, information, times, weighted
 from .repair import Repairs
 from .rules import Rules
 from .situation import Situation
@@ -47,20 +47,21 @@ class Forecast:
         A finding that restates a known, less telling one will take its place: its outcome is
         foretold by today's belief, and then counts instead of the other.
         """
-        masses = self._masses
+        taken_off: list[Effect] = []
         telling: list[str] = []
         for members in self._s.evidence.same_observation(settled).values():
             best = max(members, key=self._effects.reach.__getitem__)
             known = self._s.evidence.counted_beside(best)
             if known is not None and best not in self._s.unclear:
-                name, effect = known
+                _, effect = known
                 if effect.spread >= self._effects.reach[best]:
                     continue
-                masses = self._without(masses, name)
+                taken_off.append(effect)
             telling.append(best)
         if not telling:
             return self.now
         findings = self._most_telling(telling)
+        masses = self._without(taken_off) if taken_off else self._masses
         hypotheses, places = self._narrowed(masses, findings)
         branches = [self._outcomes_in(hypotheses, finding) for finding in findings]
         picked = _picked(masses, places)
@@ -69,10 +70,12 @@ class Forecast:
         foretold = _picked(self._masses, places)
         return self._expected_replaced(hypotheses, foretold, picked, branches)
 
-    def _without(self, masses: Masses, finding: str) -> Masses:
-        """The masses as they would be without a finding that counts now."""
-        outcomes = self._hypotheses.likelihoods(self._effects.findings[finding])
-        return without(masses, weighted(outcomes, self._s.weights(finding)))
+    def _without(self, effects: Iterable[Effect]) -> Masses:
+        """The masses as they would be without findings that count now."""
+        belief = self._s.at_first
+        for effect in effects:
+            belief = belief.after(effect.undone())
+        return self._hypotheses.masses(belief.left(self._s.mended))
 
     def _most_telling(self, findings: Sequence[str]) -> list[str]:
         """The findings that tell most, few enough to follow all branches of their outcomes."""

@@ -25,17 +25,30 @@ Masses = list[float]
 class Hypotheses:
     """What the places of a list of masses mean: `causes` of them after none, then `pairs`.
 
-    `minutes` is what it takes to mend each cause and to verify the cure.
+    `minutes` is what it takes to mend each cause and to verify the cure; `are_all` says whether
+    there are no other pairs.
     """
 
     causes: tuple[str, ...]
     minutes: tuple[float, ...]
     pairs: tuple[tuple[int, int], ...]
+    are_all: bool
     index_of: Mapping[str, int] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         index_of = {cause: i for i, cause in enumerate(self.causes)}
         object.__setattr__(self, "index_of", index_of)
+
+    def masses(self, belief: Belief) -> Masses:
+        """The masses of a belief about the same causes."""
+        alone = belief.single.copy()
+        pairs = [belief.pair[i][j] for i, j in self.pairs]
+        if not self.are_all:
+            alone = [mass + 0.5 * sum(row) for mass, row in zip(alone, belief.pair, strict=True)]
+            for (i, j), mass in zip(self.pairs, pairs, strict=True):
+                alone[i] = max(0.0, alone[i] - 0.5 * mass)
+                alone[j] = max(0.0, alone[j] - 0.5 * mass)
+        return [belief.none, *alone, *pairs]
 
     def marginals(self, masses: Masses) -> list[float]:
         """The mass of each cause, alone and in pairs."""
@@ -105,6 +118,7 @@ class Hypotheses:
                 tuple(self.causes[i] for i in kept),
                 tuple(self.minutes[i] for i in kept),
                 tuple((index[i], index[j]) for i, j in (self.pairs[place] for place in paired)),
+                self.are_all,
             ),
             [0, *(1 + i for i in kept), *(first_pair + place for place in paired)],
         )
@@ -112,25 +126,20 @@ class Hypotheses:
 
 def flat(rules: Rules, belief: Belief, kept: int | None = KEPT_PAIRS) -> tuple[Hypotheses, Masses]:
     """A belief as a flat list, with at most `kept` pairs of their own (None: all)."""
-    alone = belief.single.copy()
     pairs = [
         (mass, i, j)
         for i, row in enumerate(belief.pair)
         for j, mass in enumerate(row[i + 1 :], i + 1)
         if mass > 0.0
     ]
-    if kept is not None and len(pairs) > kept:
-        pairs = nlargest(kept, pairs)
-        alone = [mass + 0.5 * sum(row) for mass, row in zip(alone, belief.pair, strict=True)]
-        for mass, i, j in pairs:
-            alone[i] = max(0.0, alone[i] - 0.5 * mass)
-            alone[j] = max(0.0, alone[j] - 0.5 * mass)
+    are_all = kept is None or len(pairs) <= kept
     hypotheses = Hypotheses(
         tuple(cause.id for cause in rules.causes),
         tuple(cause.repair_minutes + cause.verify_minutes for cause in rules.causes),
-        tuple((i, j) for _, i, j in pairs),
+        tuple((i, j) for _, i, j in (pairs if are_all else nlargest(kept or 0, pairs))),
+        are_all,
     )
-    return hypotheses, [belief.none, *alone, *(mass for mass, _, _ in pairs)]
+    return hypotheses, hypotheses.masses(belief)
 
 
 def times(masses: Masses, likelihood: Sequence[float]) -> Masses:

@@ -88,6 +88,9 @@ class Planner:
         self.effects = effects
         self.repairs = Repairs(rules)
         self.ways: Mapping[str, tuple[Way, ...]] = ways_to_settle(rules)
+        self.reads: Mapping[str, frozenset[str]] = {
+            finding: frozenset().union(*ways) for finding, ways in self.ways.items()
+        }
         self.test_of = {question: test for test in rules.tests for question in test.questions}
         self.order = {test.id: i for i, test in enumerate(rules.tests)}
         self.minutes_to = {place.id: place.minutes for place in rules.places}
@@ -95,9 +98,7 @@ class Planner:
     def findings_on(self, question: str) -> tuple[str, ...]:
         """The findings that an answer to this question can help to settle."""
         return tuple(
-            finding.id
-            for finding in self.rules.findings
-            if any(question in way for way in self.ways[finding.id])
+            finding.id for finding in self.rules.findings if question in self.reads[finding.id]
         )
 
     def plan(self, situation: Situation) -> Plan:

@@ -9,16 +9,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import lru_cache
 from heapq import nlargest
 from operator import mul
 
 from .belief import Belief
-from .effects import pair_rates
-from .rules import Finding, Rules
+from .effects import Rates, Weights
+from .rules import Rules
 
 KEPT_PAIRS = 24
 Masses = list[float]
+Rows = Mapping[int, Weights]  # rates of a finding's outcomes, by the place of the hypothesis
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,11 +35,6 @@ class Hypotheses:
     minutes: tuple[float, ...]
     pairs: tuple[tuple[int, int], ...]
     are_all: bool
-    index_of: Mapping[str, int] = field(init=False, repr=False, compare=False)
-
-    def __post_init__(self) -> None:
-        index_of = {cause: i for i, cause in enumerate(self.causes)}
-        object.__setattr__(self, "index_of", index_of)
 
     def masses(self, belief: Belief) -> Masses:
         """The masses of a belief about the same causes."""
@@ -68,40 +65,43 @@ class Hypotheses:
             return None, masses[0] / total
         return self.causes[best], marginals[best] / total
 
-    def spoken_of(self, finding: Finding) -> dict[int, Sequence[float]]:
+    def spoken_of(self, rates: Rates) -> Rows:
         """The rates of a finding's outcomes by place, where they are not the usual ones."""
-        usual = finding.usual
-        speaks = {
-            i: rates
-            for cause, rates in finding.rates.items()
-            if (i := self.index_of.get(cause)) is not None
-        }
-        rows: dict[int, Sequence[float]] = {1 + i: rates for i, rates in speaks.items()}
+        single, silent = rates.single, rates.silent
+        rows = {1 + i: row for i, row in single.items()}
         for place, (i, j) in enumerate(self.pairs, 1 + len(self.causes)):
-            if i in speaks or j in speaks:
-                rows[place] = pair_rates(finding, speaks.get(i, usual), speaks.get(j, usual))
+            if i in single:
+                rows[place] = rates.both(i, j) if j in single else silent[i]
+            elif j in single:
+                rows[place] = silent[j]
         return rows
 
-    def likelihoods(self, finding: Finding) -> list[list[float]]:
+    def likelihoods(self, rates: Rates) -> list[list[float]]:
         """For each outcome of a finding, its rate under each hypothesis."""
         count = 1 + len(self.causes) + len(self.pairs)
-        outcomes = [[rate] * count for rate in finding.usual]
-        for place, rates in self.spoken_of(finding).items():
-            for likelihood, rate in zip(outcomes, rates, strict=True):
+        outcomes = [[rate] * count for rate in rates.usual]
+        for place, row in self.spoken_of(rates).items():
+            for likelihood, rate in zip(outcomes, row, strict=True):
                 likelihood[place] = rate
         return outcomes
 
-    def told(self, masses: Masses, finding: Finding) -> float:
+    def told(self, masses: Masses, rates: Rates) -> float:
         """What a finding tells, in nats; see `information`.
 
         Hypotheses with the usual rates are taken together, which does not change it.
         """
-        rows = self.spoken_of(finding)
-        masses_spoken_of = [masses[place] for place in rows]
-        return information(
-            [sum(masses) - sum(masses_spoken_of), *masses_spoken_of],
-            list(zip(finding.usual, *rows.values(), strict=True)),
+        rows = self.spoken_of(rates)
+        if not rows:
+            return 0.0
+        spoken_of = [masses[place] for place in rows]
+        others = sum(masses) - sum(spoken_of)
+        chances = (
+            others * rate + sum(map(mul, spoken_of, column))
+            for rate, column in zip(rates.usual, zip(*rows.values(), strict=True), strict=True)
         )
+        within = others * _sum_of_logs(rates.usual)
+        within += sum(map(mul, spoken_of, map(_sum_of_logs, rows.values())))
+        return float(max(0.0, within - _sum_of_logs(tuple(chances))))
 
     def narrowed(self, causes: Iterable[int]) -> tuple[Hypotheses, list[int]]:
         """These causes and the partners they have in pairs, and the place of each hypothesis here.
@@ -170,3 +170,9 @@ def information(masses: Masses, outcomes: Sequence[Sequence[float]]) -> float:
             logs = [math.log(rate) if rate > 0.0 else 0.0 for rate in likelihood]
             total += sum(map(mul, joint, logs)) - chance * math.log(chance)
     return max(0.0, total)
+
+
+@lru_cache(maxsize=1 << 16)
+def _sum_of_logs(shares: Weights) -> float:
+    """The sum of p log p over some shares: less than 0, and 0 when one of them is 1."""
+    return math.fsum(share * math.log(share) for share in shares if share > 0.0)

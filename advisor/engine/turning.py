@@ -192,7 +192,7 @@ class Turning:
         for name in (*counted, *unknown):
             if name not in counted and self._evidence.counted_beside(name) is not None:
                 continue
-            outcomes = hypotheses.likelihoods(self._effects.findings[name])
+            outcomes = hypotheses.likelihoods(self._effects.rates(name))
             weights = self._chain.weights(name)
             base, whole = masses, 1.0
             if weights is not None:

@@ -157,7 +157,8 @@ class Case:
         if self._flat is None:
             self._flat = flat(self.shop.rules, self.belief)
         hypotheses, masses = self._flat
-        return sum(hypotheses.told(masses, self.unknown[name]) for name in settled)
+        rates = self.shop.engine.effects.rates
+        return sum(hypotheses.told(masses, rates(name)) for name in settled)
 
     def test(self, name: str) -> None:
         """Do a test."""

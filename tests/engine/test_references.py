@@ -8,6 +8,7 @@ from random import Random
 import numpy as np
 import pytest
 
+from advisor.engine.effects import Rates
 from advisor.engine.hypotheses import flat, information
 from advisor.engine.rules import Rules
 from tests import helpers
@@ -110,11 +111,12 @@ def test_what_a_finding_tells_agrees_with_relative_entropies_of_scipy(seed: int)
     book = small_book(seed).rules
     hypotheses, masses = flat(book, helpers.diagnosis(book).belief())
     for finding in book.findings:
-        outcomes = np.array(hypotheses.likelihoods(finding))
+        rates = Rates(finding, {cause.id: place for place, cause in enumerate(book.causes)})
+        outcomes = np.array(hypotheses.likelihoods(rates))
         overall = outcomes @ np.array(masses)
         apart = entropy(outcomes, overall[:, np.newaxis], axis=0)
         expected = float(apart @ np.array(masses))
-        assert hypotheses.told(masses, finding) == pytest.approx(expected, abs=1e-9)
+        assert hypotheses.told(masses, rates) == pytest.approx(expected, abs=1e-9)
 
 
 @pytest.mark.parametrize("first", [True, False])

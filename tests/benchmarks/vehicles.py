@@ -71,6 +71,12 @@ class Vehicle:
     faults: tuple[int, ...]
     outcomes: Mapping[tuple[int, ...], dict[str, int | None]]
 
+    def least_minutes(self, shop: Workshop) -> float:
+        """What it takes when it is known at once what is wrong: no way can do with less."""
+        repairs = sum(shop.repair_minutes[shop.ids[fault]] for fault in self.faults)
+        hand_on = shop.rules.escalation_minutes
+        return min(hand_on, repairs) if self.faults else hand_on
+
 
 def vehicle(shop: Workshop, seed: int) -> Vehicle:
     """A vehicle; the same seed gives the same, however one goes about it."""
@@ -94,12 +100,17 @@ def _outcomes(shop: Workshop, faults: tuple[int, ...], rng: random.Random) -> di
 
 @dataclass(frozen=True)
 class Result:
-    """How it went: minutes in all, repairs of what was not wrong, tests, and whether handed on."""
+    """How it went: minutes in all, repairs of what was not wrong, tests, and whether handed on.
+
+    Of the minutes, those of the tests with their ways and of the wrong repairs also apart.
+    """
 
     minutes: float
     wrong_repairs: int
     tests: int
     handed_on: bool
+    test_minutes: float
+    wrong_repair_minutes: float
 
 
 class Case:
@@ -109,7 +120,8 @@ class Case:
         self.shop = shop
         self.car = car
         self.at = shop.rules.places[0].id
-        self.minutes = 0.0
+        self.minutes = self.test_minutes = self.wrong_repair_minutes = 0.0
+        self.wrong_repairs = 0
         self.answered: set[str] = set()
         self.done: set[str] = set()
         self.unknown = {finding.id: finding for finding in shop.rules.findings}
@@ -163,7 +175,9 @@ class Case:
     def test(self, name: str) -> None:
         """Do a test."""
         test = self.shop.tests[name]
-        self.minutes += self.minutes_of(test)
+        minutes = self.minutes_of(test)
+        self.minutes += minutes
+        self.test_minutes += minutes
         self.at = test.place
         settled = self.settled_by(test)
         left = tuple(fault for fault in self.car.faults if fault not in self.mended)
@@ -180,9 +194,24 @@ class Case:
 
     def mend(self, cause: int) -> None:
         """Mend a cause that may not be the one, or not the only one."""
-        self.minutes += self.shop.repair_minutes[self.shop.ids[cause]]
+        minutes = self.shop.repair_minutes[self.shop.ids[cause]]
+        self.minutes += minutes
+        if cause not in self.car.faults:
+            self.wrong_repairs += 1
+            self.wrong_repair_minutes += minutes
         self.mended.append(cause)
         self._at_first = self._belief = self._flat = None
+
+    def result(self, *, handed_on: bool) -> Result:
+        """How it went."""
+        return Result(
+            self.minutes,
+            self.wrong_repairs,
+            len(self.done),
+            handed_on,
+            self.test_minutes,
+            self.wrong_repair_minutes,
+        )
 
     def repairs(self) -> RepairPlan:
         """Repairs by probability over cost, and when to hand on."""
@@ -272,7 +301,6 @@ def go_about(shop: Workshop, car: Vehicle, next_test: NextTest) -> Result:
     case = Case(shop, car)
     for opening in shop.rules.opening:
         case.test(opening)
-    wrong = 0
     while True:
         name = next_test(case)
         if name is not None:
@@ -281,9 +309,8 @@ def go_about(shop: Workshop, car: Vehicle, next_test: NextTest) -> Result:
         steps = case.repairs().steps
         if not steps:
             case.minutes += shop.rules.escalation_minutes
-            return Result(case.minutes, wrong, len(case.done), True)
+            return case.result(handed_on=True)
         place = shop.ids.index(steps[0].cause)
         case.mend(place)
-        wrong += place not in car.faults
         if car.faults and set(car.faults) <= set(case.mended):
-            return Result(case.minutes, wrong, len(case.done), False)
+            return case.result(handed_on=False)

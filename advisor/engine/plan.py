@@ -26,6 +26,7 @@ SHOWN = 4  # options whose outcomes are foretold
 SHORTEST = 0.5  # minutes; less than this is no reason to prefer a test
 FAIR_PART = 0.25  # of the greatest saving; a test that saves less is not put before it
 LEAST_SAVING = 1.0  # minutes; a test that saves less isn't worth the interruption
+CHANGE_OVER = 3.0  # minutes; what going elsewhere upsets beside the way there
 MOST_WEIGHED = 24  # tests, or tests needed together, whose worth is worked out in minutes
 TESTS_TRIED_TOGETHER = 4  # in each place, the best so many are tried in company
 
@@ -73,11 +74,6 @@ class _Candidate:
     @property
     def saves(self) -> float:
         return self.gain - self.minutes
-
-    @property
-    def worth(self) -> float:
-        """Minutes gained for each minute spent."""
-        return self.gain / max(self.minutes, SHORTEST)
 
 
 class Planner:
@@ -180,9 +176,34 @@ class _Weighing:
         useful = [candidate for candidate in self._weighed.values() if candidate.gain > 1e-9]
         useful.sort(key=lambda c: (-c.saves, [order[test.id] for test in c.tests]))
         begun_with: dict[str, _Candidate] = {}
-        for candidate in _quick_first(useful):
+        for candidate in self._natural_order(useful):
             begun_with.setdefault(candidate.tests[0].id, candidate)
         return list(begun_with.values())
+
+    def _natural_order(self, best_first: list[_Candidate]) -> list[_Candidate]:
+        """Put what gains most for each minute before the greatest saving, if it saves a fair part.
+
+        What saves most is often long work far away, that a quick question may spare or sharpen.
+        Nobody likes to leave a place and come back, so going elsewhere counts a change-over as
+        well, and the way back while something here still pays. What does not pay comes last.
+        """
+        paying = [candidate for candidate in best_first if candidate.saves >= LEAST_SAVING]
+        if not paying:
+            return best_first
+        at = self._s.at
+        pays_here = any(candidate.tests[0].place == at for candidate in paying)
+        elsewhere = CHANGE_OVER + (self._p.minutes_to[at] if pays_here else 0.0)
+
+        def detour(candidate: _Candidate) -> float:
+            return 0.0 if candidate.tests[0].place == at else elsewhere
+
+        def worth(candidate: _Candidate) -> float:
+            return candidate.gain / max(candidate.minutes + detour(candidate), SHORTEST)
+
+        enough = FAIR_PART * max(candidate.saves - detour(candidate) for candidate in paying)
+        fair = {id(c): c for c in paying if c.saves - detour(c) >= enough}
+        others = [candidate for candidate in best_first if id(candidate) not in fair]
+        return sorted(fair.values(), key=worth, reverse=True) + others
 
     def _most_promising(self, candidates: list[tuple[Test, ...]]) -> list[tuple[Test, ...]]:
         """Those that tell most for each minute: only so many are weighed."""
@@ -264,17 +285,3 @@ class _Weighing:
 
 def _saves(candidate: _Candidate) -> float:
     return candidate.saves
-
-
-def _quick_first(best_first: list[_Candidate]) -> list[_Candidate]:
-    """Put what gains most for each minute before the greatest saving, if it saves a fair part.
-
-    What saves most is often long work far away, that a quick question may spare or sharpen.
-    Without a candidate that pays, the order stays.
-    """
-    if not best_first or best_first[0].saves < LEAST_SAVING:
-        return best_first
-    enough = max(LEAST_SAVING, FAIR_PART * best_first[0].saves)
-    fair = [candidate for candidate in best_first if candidate.saves >= enough]
-    rest = [candidate for candidate in best_first if candidate.saves < enough]
-    return sorted(fair, key=lambda candidate: -candidate.worth) + rest

@@ -121,6 +121,7 @@ def line(name: str, results: Sequence[Result], ours: Sequence[Result]) -> str:
         f" {mean(r.handed_on for r in results):7.3f}"
         f" {mean(r.test_minutes for r in results):8.1f}"
         f" {mean(r.wrong_repair_minutes for r in results):8.1f}"
+        f" {mean(r.place_changes for r in results):8.1f} {mean(r.places for r in results):5.1f}"
     )
 
 
@@ -131,7 +132,7 @@ def print_table(results: Results, names: Sequence[str], least: Sequence[float]) 
     print(f"{len(seeds)} vehicles; knowing at once what is wrong: {with_error(least)} minutes")
     print(
         f"{'way':52} {'minutes':>17} {'more than ours':>16} {'saved':>7} {'wrong repairs':>17}"
-        f" {'tests':>6} {'handed on':>9} {'testing':>8} {'wrongly':>7}"
+        f" {'tests':>6} {'handed on':>9} {'testing':>8} {'wrongly':>8} {'changes':>8} {'least':>5}"
     )
     for name in names:
         print(line(name, results.known(name, seeds), ours), flush=True)

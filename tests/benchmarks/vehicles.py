@@ -102,7 +102,8 @@ def _outcomes(shop: Workshop, faults: tuple[int, ...], rng: random.Random) -> di
 class Result:
     """How it went: minutes in all, repairs of what was not wrong, tests, and whether handed on.
 
-    Of the minutes, those of the tests with their ways and of the wrong repairs also apart.
+    Of the minutes, those of the tests with their ways and of the wrong repairs also apart. Going
+    to another place is a change of place; `places` counts those that were gone to.
     """
 
     minutes: float
@@ -111,6 +112,8 @@ class Result:
     handed_on: bool
     test_minutes: float
     wrong_repair_minutes: float
+    place_changes: int
+    places: int
 
 
 class Case:
@@ -122,6 +125,7 @@ class Case:
         self.at = shop.rules.places[0].id
         self.minutes = self.test_minutes = self.wrong_repair_minutes = 0.0
         self.wrong_repairs = 0
+        self.went_to: list[str] = []
         self.answered: set[str] = set()
         self.done: set[str] = set()
         self.unknown = {finding.id: finding for finding in shop.rules.findings}
@@ -178,6 +182,8 @@ class Case:
         minutes = self.minutes_of(test)
         self.minutes += minutes
         self.test_minutes += minutes
+        if test.place != self.at:
+            self.went_to.append(test.place)
         self.at = test.place
         settled = self.settled_by(test)
         left = tuple(fault for fault in self.car.faults if fault not in self.mended)
@@ -211,6 +217,8 @@ class Case:
             handed_on,
             self.test_minutes,
             self.wrong_repair_minutes,
+            len(self.went_to),
+            len(set(self.went_to) - {self.shop.rules.places[0].id}),
         )
 
     def repairs(self) -> RepairPlan:

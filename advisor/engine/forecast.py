@@ -11,7 +11,7 @@ from .repair import Repairs
 from .rules import Rules
 from .situation import Situation
 
-MOST_BRANCHES = 16  # outcomes told apart at once; findings that tell least are left out
+MOST_BRANCHES = 24  # outcomes told apart at once; findings that tell least are left out
 SHOWN_FINDINGS = 3  # of a test, the findings whose outcomes are foretold
 NEGLIGIBLE = 1e-5  # a branch with less chance than this is not followed further
 Branches = Sequence[Sequence[float]]  # for each outcome of a finding, its rate by hypothesis

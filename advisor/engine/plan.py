@@ -27,7 +27,7 @@ SHORTEST = 0.5  # minutes; less than this is no reason to prefer a test
 FAIR_PART = 0.25  # of the greatest saving; a test that saves less is not put before it
 LEAST_SAVING = 1.0  # minutes; a test that saves less isn't worth the interruption
 CHANGE_OVER = 3.0  # minutes; what going elsewhere upsets beside the way there
-MOST_WEIGHED = 24  # tests, or tests needed together, whose worth is worked out in minutes
+MOST_WEIGHED = 20  # tests, or tests needed together, whose worth is worked out in minutes
 TESTS_TRIED_TOGETHER = 4  # in each place, the best so many are tried in company
 
 

@@ -23,7 +23,7 @@ from advisor.cases import (
     read_case,
 )
 from advisor.cases import session as session_module
-from advisor.cases.casefile import Repair
+from advisor.cases.records import Repair
 from advisor.cases.session import replay
 from advisor.engine.diagnosis import Diagnosis
 from advisor.engine.values import UNKNOWN, Number

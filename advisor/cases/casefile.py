@@ -72,13 +72,17 @@ class CaseFile(Model):
 
     def latest(self) -> dict[str, str]:
         """The answer that counts for each question, in the order of their first answers."""
-        texts: dict[str, str] = {}
-        for record in self.answers:
+        return {question: text for question, (_, text) in self.latest_lines().items()}
+
+    def latest_lines(self) -> dict[str, tuple[int, str]]:
+        """As `latest`, each answer with its line in the log, from 0."""
+        lines: dict[str, tuple[int, str]] = {}
+        for line, record in enumerate(self.answers):
             if record.answer is None:
-                texts.pop(record.question, None)
+                lines.pop(record.question, None)
             else:
-                texts[record.question] = record.answer
-        return texts
+                lines[record.question] = (line, record.answer)
+        return lines
 
     def has_record_of(self, questions: Iterable[str]) -> bool:
         """True when the log speaks of one of these questions, even if it was taken back.

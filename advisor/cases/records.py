@@ -67,6 +67,11 @@ class Repair(Model):
     """One line of the log: a cause was mended, and the complaint remained."""
 
     cause: str = Field(min_length=1, description="id of the mended cause")
+    answers_before: int | None = Field(
+        default=None,
+        ge=0,
+        description="lines that the log of answers had then; later answers are of what remained",
+    )
     at: str | None = Field(default=None, description="when, ISO 8601 in UTC")
     by: str | None = Field(default=None, description="who mended it: the role")
     who: Name | None = Field(default=None, description="name or initials, when they were given")

@@ -141,7 +141,14 @@ class CaseSession:
     def _repair(self, cause: str, by: str | None) -> Repair:
         model = self.rulebook.causes[cause]
         spent = model.remedy.minutes + model.verify.minutes
-        return Repair(cause=cause, at=self.moment(), by=by, who=self.who, minutes=spent or None)
+        return Repair(
+            cause=cause,
+            answers_before=len(self._case.answers),
+            at=self.moment(),
+            by=by,
+            who=self.who,
+            minutes=spent or None,
+        )
 
     def close(
         self,
@@ -208,16 +215,27 @@ class CaseSession:
 
 
 def replay(case: CaseFile, rulebook: Rulebook) -> Diagnosis:
-    """The diagnosis with the answers that count; the case must fit the rulebook (check_case)."""
+    """The diagnosis with the answers that count, each before or after the repairs as it was given.
+
+    The case must fit the rulebook (check_case).
+    """
     diagnosis = Diagnosis(rulebook.engine)
-    diagnosis.answer_all(
-        {
-            question: rulebook.parse_answer(question, text)
-            for question, text in case.latest().items()
-        }
-    )
+    end = len(case.answers)
+    mended: dict[int, list[str]] = {}  # causes, by the line of the log that came next
     for repair in case.repairs:
-        diagnosis.mend(repair.cause)
+        line = end if repair.answers_before is None else min(end, repair.answers_before)
+        mended.setdefault(line, []).append(repair.cause)
+    answers = {line: (question, text) for question, (line, text) in case.latest_lines().items()}
+    since: dict[str, Value] = {}  # answers since the last repair
+    for line in range(end + 1):
+        for cause in mended.get(line, ()):
+            diagnosis.answer_all(since)
+            since = {}
+            diagnosis.mend(cause)
+        if line in answers:
+            question, text = answers[line]
+            since[question] = rulebook.parse_answer(question, text)
+    diagnosis.answer_all(since)
     return diagnosis
 
 

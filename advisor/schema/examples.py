@@ -311,6 +311,7 @@ EXAMPLES: Final[Mapping[str, Mapping[str, Any]]] = {
     },
     "Repair": {
         "cause": "wheel-unbalance",
+        "answers_before": 12,
         "at": _MOMENT,
         "by": "technician",
         "who": "RB",

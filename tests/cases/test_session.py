@@ -23,6 +23,9 @@ from advisor.cases import (
     read_case,
 )
 from advisor.cases import session as session_module
+from advisor.cases.records import Repair
+from advisor.cases.session import replay
+from advisor.engine.diagnosis import Diagnosis
 from advisor.engine.values import UNKNOWN, Number
 from advisor.rulebook import AnswerError, Rulebook
 
@@ -208,3 +211,29 @@ def test_case_taken_over_by_another_program_is_not_overwritten(
             with pytest.raises(InUseError):
                 session.answer("layout", "one-piece")
             assert path.read_bytes() == before
+
+
+def test_answers_after_a_repair_are_replayed_after_it(van: CaseSession, shop: Rulebook) -> None:
+    """All within one second of the log's clock; belief is the same when the case is opened."""
+    van.answer("began-after-work", "yes")
+    van.mend("unbalance")
+    van.answer("bolts-loose", "yes")
+    assert [repair.answers_before for repair in read_case(van.path).repairs] == [1]
+    reopened = open_case(van.path, shop).diagnosis
+    assert reopened.belief() == van.diagnosis.belief()
+    in_one_go = Diagnosis(shop.engine)
+    for question in ("began-after-work", "bolts-loose"):
+        in_one_go.answer(question, True)
+    in_one_go.mend("unbalance")
+    assert reopened.belief() != in_one_go.belief()
+
+
+def test_repair_of_an_older_case_file_comes_after_all_answers(
+    van: CaseSession, shop: Rulebook
+) -> None:
+    van.answer("bolts-loose", "yes")
+    old = van.case.model_copy(update={"repairs": (Repair(cause="loose-joint"),)})
+    case = Diagnosis(shop.engine)
+    case.answer("bolts-loose", True)
+    case.mend("loose-joint")
+    assert replay(old, shop).belief() == case.belief()

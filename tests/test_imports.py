@@ -32,7 +32,7 @@ MAY_IMPORT = {
     "settings": {"stock", "rulebook"},
     "computing": CORE | {"proof", "stock", "settings"},
     "proof": CORE | {"computing", "stock", "settings"},
-    "page": CORE | {"computing", "layout", "stock"},
+    "page": CORE | {"computing", "layout", "life", "stock"},
     "learning": CORE | {"proof", "settings"},
     "vehicles": {"proof", "cases", "rulebook", "engine", "units"},
     "teaching": {"vehicles", "interview", "layout", "report", "cases", "rulebook", "engine"},

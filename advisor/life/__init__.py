@@ -17,7 +17,14 @@ from .private import FIELDS as PRIVATE_FIELDS
 from .private import Private, keep_private, private_path, read_private
 from .reopening import EVER_RIGHT, EverRight, Reopened, StillOpenError, reopen, reopened_text
 from .statement import Statement, statement_of
-from .statementtext import hand_over_text, statement_text, verdict_text
+from .statementtext import (
+    cause_lines,
+    concern_lines,
+    correction_lines,
+    hand_over_text,
+    statement_text,
+    verdict_text,
+)
 from .stockfile import StockError
 from .timeline import Timeline, in_words, timeline_of, timeline_text
 from .work import questions_of_proof
@@ -37,11 +44,14 @@ __all__ = [
     "StockError",
     "Timeline",
     "Wanted",
+    "cause_lines",
     "cautions_of_proof",
     "check_rings",
     "close_case",
+    "concern_lines",
     "concern_of",
     "concern_questions",
+    "correction_lines",
     "hand_over_text",
     "in_words",
     "keep_private",

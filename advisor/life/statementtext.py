@@ -27,8 +27,8 @@ def statement_text(statement: Statement) -> str:
         _head(statement),
         concern_lines(statement),
         _road_test(statement),
-        _cause(statement),
-        _correction(statement.correction),
+        cause_lines(statement),
+        correction_lines(statement.correction),
     )
     return "\n\n".join("\n".join(lines) for section in sections if (lines := list(section)))
 
@@ -114,7 +114,8 @@ def _road_plan(plan: RoadPlan) -> Iterator[str]:
         yield from (f"   - {ask}" for ask in test.asks)
 
 
-def _cause(statement: Statement) -> Iterator[str]:
+def cause_lines(statement: Statement) -> Iterator[str]:
+    """What it was, under its heading; nothing while the case is open."""
     if statement.causes:
         yield "CAUSE"
     for cause in statement.causes:
@@ -123,7 +124,8 @@ def _cause(statement: Statement) -> Iterator[str]:
         yield _ended(statement.correction.note)
 
 
-def _correction(correction: Correction | None) -> Iterator[str]:
+def correction_lines(correction: Correction | None) -> Iterator[str]:
+    """What was done and what proved it, under its heading; nothing while the case is open."""
     if correction is None:
         return
     yield "CORRECTION"

@@ -28,7 +28,15 @@ def test_share_below_is_that_of_scipy(x: float, a: float, b: float) -> None:
 
 @given(share=st.floats(0.001, 0.999), a=SHAPES, b=SHAPES)
 def test_quantile_is_that_of_scipy(share: float, a: float, b: float) -> None:
-    assert beta_quantile(share, a, b) == pytest.approx(stats.beta.ppf(share, a, b), abs=1e-9)
+    """Compared by value or by the share below it, whichever is well conditioned there.
+
+    Where hardly any of Beta(a, b) lies, many values have one share (SciPy's own ppf is off by 1e-8
+    at a = b = 0.0126, whose median is 0.5); against an end, one value has many shares.
+    """
+    found = beta_quantile(share, a, b)
+    by_value = abs(found - stats.beta.ppf(share, a, b))
+    by_share = abs(special.betainc(a, b, found) - share)
+    assert min(by_value, by_share) <= 1e-9
 
 
 def test_interval_leaves_a_fortieth_out_on_each_side() -> None:

@@ -1,4 +1,4 @@
-"""The command line: one short function a verb. Results go to standard output, messages to error.
+"""The command line: reads the words, runs one verb, tells what went wrong.
 
 Exit status: 0 done, 1 the check found something, 2 wrong use or bad input, 130 stopped by Ctrl-C.
 """
@@ -8,35 +8,17 @@ from __future__ import annotations
 import argparse
 import errno
 import gc
-import json
-import os
-import shlex
 import sys
 from collections.abc import Callable, Mapping, Sequence
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
 
-from advisor.arguments import DEFAULT_ROLE, parser
+from advisor.arguments import parser
 from advisor.lastresort import how_to_report, make_streams_safe, silence
+from advisor.verbs import case, learning, life, trainer, workshop
+from advisor.verbs.output import DONE, INTERRUPTED, WRONG, WrongUse, say
 
-if TYPE_CHECKING:
-    from advisor.cases import CaseSession
-    from advisor.computing import Answer
-    from advisor.proof import Sampling
-    from advisor.report import Assessment
-    from advisor.rulebook import Rulebook
-    from advisor.settings import Settings
-    from advisor.stock import Stock
-
-DONE, FOUND, WRONG, INTERRUPTED = 0, 1, 2, 130
 GARBAGE_AFTER = 100_000  # objects; loading makes many that stay, and looking for waste costs time
 # What the system says of a place that nobody can have meant, or that nobody may look into.
 OF_THE_SYSTEM = {errno.ENAMETOOLONG, errno.ELOOP, errno.EACCES, errno.EPERM, errno.EIO}
-PLAIN_WIDTH = 100  # columns where the output is no terminal
-
-
-class WrongUse(Exception):  # noqa: N818 - the words on the command line, not an error of ours
-    """Words on the command line that mean nothing here; the text says which and what would."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -55,463 +37,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         silence(sys.stdout)  # the reader has seen enough
         return DONE
     except KeyboardInterrupt:
-        _say("stopped")
+        say("stopped")
         return INTERRUPTED
     except Exception as error:
         return _told(error)
     return status
-
-
-def _ask(options: argparse.Namespace) -> int:
-    from advisor.interview import Interrupted, choose_port, run_interview
-    from advisor.report import assess, assessment_text
-
-    rulebook = _rulebook(options)
-    stock = _stock(options, rulebook)
-    closed = _closed(options, rulebook)
-
-    def render(session: CaseSession) -> str:
-        places = _places(options, session)
-        return assessment_text(
-            assess(
-                session.case,
-                rulebook,
-                session.diagnosis,
-                places=places,
-                closed=closed,
-                stock=stock,
-            )
-        )
-
-    try:
-        return run_interview(
-            rulebook,
-            options.case,
-            port=choose_port(plain=options.plain),
-            role=options.role,
-            render=render,
-            resume=_resume_command(options),
-            closed=closed,
-        )
-    except Interrupted:
-        return INTERRUPTED
-
-
-def _resume_command(options: argparse.Namespace) -> str:
-    """The command that goes on with the case as it was begun, to be pasted into a shell."""
-    words = ["advisor", "ask", str(options.case)]
-    if options.role != DEFAULT_ROLE:
-        words += ["--role", options.role]
-    words += _common_words(options)
-    for gauge in options.without:
-        words += ["--without", gauge]
-    if options.settings is not None:
-        words += ["--settings", str(options.settings)]
-    return shlex.join(words)
-
-
-def _common_words(options: argparse.Namespace) -> list[str]:
-    """The words of --plain and --rulebook, as they were given."""
-    words = ["--plain"] if options.plain else []
-    return words if options.rulebook is None else [*words, "--rulebook", str(options.rulebook)]
-
-
-def _rank(options: argparse.Namespace) -> int:
-    from advisor.report import assessment_text
-
-    assessment = _assessment(options, _session(options))
-    if options.json:
-        _show_json(assessment.as_data())
-    else:
-        _show(assessment_text(assessment))
-    return DONE
-
-
-def _page(options: argparse.Namespace) -> int:
-    from advisor.page import page_of, write_page
-
-    session = _session(options)
-    assessment = _assessment(options, session)
-    text = page_of(session, assessment, paper=options.paper, shims=options.shims)
-    output: Path = options.output or options.case.with_suffix(".html")
-    if str(output) == "-":
-        # Whatever the encoding of the stream, a page in ASCII says the same.
-        print(text.encode("ascii", "xmlcharrefreplace").decode("ascii"), end="")
-        return DONE
-    write_page(output, text)
-    _say(f"{output}: the page is written")
-    return DONE
-
-
-def _why(options: argparse.Namespace) -> int:
-    from advisor.report import trail_text
-
-    session = _session(options)
-    ranking = session.diagnosis.ranking()
-    cause = options.cause or (ranking.causes[0].cause if ranking.causes else None)
-    if cause is None:
-        _say("no listed cause can exist on this vehicle")
-        return WRONG
-    if not _are_causes([cause], session.rulebook):
-        return WRONG
-    _show(trail_text(session.case, session.rulebook, session.diagnosis, cause))
-    return DONE
-
-
-def _rings(options: argparse.Namespace) -> int:
-    from advisor.report import causes_with_rings, ring_report, ring_report_text
-
-    session = _session(options)
-    rulebook = session.rulebook
-    able = causes_with_rings(rulebook, session.diagnosis)
-    if options.cause is not None and not _are_causes([options.cause], rulebook):
-        return WRONG
-    cause = options.cause or next(iter(able), None)
-    if cause is None or rulebook.causes[cause].remedy.rings is None:
-        which = "any possible cause" if cause is None else f'"{cause}"'
-        others = f"; those that do: {', '.join(able)}" if able else ""
-        _say(f"the cure of {which} chooses no rings{others}")
-        return WRONG
-    stock = _stock(options, rulebook)
-    report = ring_report(session.case, rulebook, session.diagnosis, cause, stock)
-    if options.json:
-        _show_json(report.as_data())
-    else:
-        _show(ring_report_text(report))
-    return DONE
-
-
-def _close(options: argparse.Namespace) -> int:
-    from advisor.cases import CaseLock, Result, open_case
-
-    if bool(options.cause) == options.none_of_the_listed:
-        _say("say either --cause ID, once for each confirmed cause, or --none-of-the-listed")
-        return WRONG
-    rulebook = _rulebook(options)
-    if not _are_causes(options.cause, rulebook):
-        return WRONG
-    with CaseLock(options.case) as lock:
-        open_case(options.case, rulebook, lock=lock).close(
-            Result(
-                causes=tuple(options.cause),
-                none_of_the_listed=options.none_of_the_listed,
-                note=options.note,
-            )
-        )
-    _say(f"{options.case}: the outcome is recorded")
-    return DONE
-
-
-def _are_causes(ids: Sequence[str], rulebook: Rulebook) -> bool:
-    """Whether all ids are causes of the rulebook; tells the first that is none."""
-    from advisor.rulebook import did_you_mean
-
-    for cause in ids:
-        if cause not in rulebook.causes:
-            new = rulebook.retired.get(("causes", cause))
-            hint = did_you_mean(cause, rulebook.causes)
-            if new is not None:
-                hint = f'it was retired in {new.retired_in}; write "{new.id}"'
-            _say(f'"{cause}" is no cause of this rulebook' + (f"; {hint}" if hint else ""))
-            return False
-    return True
-
-
-def _check(options: argparse.Namespace) -> int:
-    from advisor.checking import as_sarif, code_table, examine
-    from advisor.layout import clean
-    from advisor.rulebook import shipped
-
-    if options.codes:
-        print(code_table())
-        return DONE
-    found = examine(options.rulebook or shipped())
-    if options.json:
-        _show_json([problem.as_dict() for problem in found.problems])
-    elif options.sarif:
-        _show_json(as_sarif(found.problems))
-    else:
-        for problem in found.problems:
-            print(clean(str(problem)))
-    _say(found.summary)
-    return FOUND if found.failed or (options.strict and found.problems) else DONE
-
-
-def _new(options: argparse.Namespace) -> int:
-    from advisor.interview import choose_port
-    from advisor.writing import copy_shipped, is_programs_own, write_new
-
-    if options.copy is not None:
-        _say(copy_shipped(options.copy))
-        return DONE
-    if options.what is None:
-        raise WrongUse("say what to write: advisor new cause, finding, question or test")
-    if options.rulebook is None or is_programs_own(options.rulebook):
-        raise WrongUse(
-            "rules are written into a rulebook of your own, which --rulebook FOLDER names; "
-            "make one with: advisor new --copy FOLDER"
-        )
-    words = ["advisor", "new", options.what, "--rulebook", str(options.rulebook)]
-    resume = shlex.join([*words, *(["--plain"] if options.plain else [])])
-    port = choose_port(plain=options.plain)
-    try:
-        write_new(options.what, options.rulebook, port, resume)
-    except KeyboardInterrupt:  # it has said what is kept
-        return INTERRUPTED
-    return DONE
-
-
-def _compute(options: argparse.Namespace) -> int:
-    from advisor.computing import Request, answer
-
-    request = Request(
-        options.name, tuple(options.inputs), tuple(options.gauge), options.limit, options.sweep
-    )
-    found = answer(request, lambda: _rulebook(options))
-    if options.json:
-        _show_json(found.as_data())
-    else:
-        _show(found.as_text(_width()))
-    return DONE
-
-
-def _orders(options: argparse.Namespace) -> int:
-    from advisor.computing import orders_answer
-
-    return _show_answer(options, orders_answer(options.inputs))
-
-
-def _shims(options: argparse.Namespace) -> int:
-    from advisor.computing import shims_answer
-
-    return _show_answer(options, shims_answer(options.file))
-
-
-def _trial_weights(options: argparse.Namespace) -> int:
-    from advisor.computing import trial_weights_answer
-
-    return _show_answer(options, trial_weights_answer(options.inputs))
-
-
-def _schema(options: argparse.Namespace) -> int:
-    from advisor.rulebook import did_you_mean
-    from advisor.schema import KINDS, schema_text, write_schemas
-
-    kind, folder = options.kind, options.write
-    if kind is not None and kind not in KINDS:
-        raise WrongUse(f'"{kind}" is no kind of file with a schema; {did_you_mean(kind, KINDS)}')
-    if folder is not None:
-        try:
-            count = len(write_schemas(folder, KINDS if kind is None else (kind,)))
-        except OSError as error:
-            reason = (error.strerror or "the system gave no reason").lower()
-            raise WrongUse(f"{folder}: the schemas cannot be written: {reason}") from error
-        _say(f"{folder}: {count} schema{'' if count == 1 else 's'} written")
-    elif kind is None:
-        _show("\n".join(f"{one.name:<9} {one.meaning}" for one in KINDS.values()))
-    else:
-        print(schema_text(kind), end="")
-    return DONE
-
-
-def _show_answer(options: argparse.Namespace, found: Answer) -> int:
-    if options.json:
-        _show_json(found.as_data())
-    else:
-        _show(found.as_text(_width()))
-    return DONE
-
-
-def _prove(options: argparse.Namespace) -> int:
-    from advisor.proof import FOLDER, proof_text, prove, summary
-    from advisor.rulebook import load, shipped
-
-    if options.sample is not None and not options.mutate:
-        raise WrongUse("--sample draws from the mutants; write --mutate with it")
-    folder = options.rulebook or shipped()
-    proof = prove(
-        load(folder),
-        folder / FOLDER,
-        with_coverage=options.coverage,
-        with_scores=options.scores,
-        mutants=_mutants(options) if options.mutate else None,
-    )
-    for problem in proof.renewed:
-        _say(str(problem))
-    if options.json:
-        _show_json(proof.as_data())
-    elif text := proof_text(proof):
-        print(text)
-    _say(f"{folder}: {summary(proof)}")
-    return FOUND if proof.failing else DONE
-
-
-def _practise(options: argparse.Namespace) -> int:
-    from advisor.interview import Interrupted, choose_port
-    from advisor.rulebook import load, shipped
-    from advisor.teaching import (
-        Wanted,
-        class_sheet,
-        practise,
-        score_of,
-        score_text,
-        vehicles_of,
-    )
-
-    folder = options.rulebook or shipped()
-    rulebook = load(folder)
-    wanted = Wanted(options.cause, two=options.two, level=options.level)
-    if options.cause is not None and not _are_causes([options.cause], rulebook):
-        return WRONG
-    vehicles = vehicles_of(folder, rulebook)
-    if options.class_size is not None:
-        _show(class_sheet(options.file, vehicles, options.seed, wanted, options.class_size))
-    elif options.score or options.json:
-        score = score_of(options.file, vehicles)
-        if options.json:
-            _show_json(score.as_data())
-        else:
-            _show(score_text(score, rulebook, told=score.learner.end is not None))
-    else:
-        words = ["advisor", "practise", str(options.file), *_common_words(options)]
-        resume = shlex.join(words)
-        port = choose_port(plain=options.plain)
-        try:
-            practise(options.file, vehicles, options.seed, wanted, port=port, resume=resume)
-        except Interrupted:
-            return INTERRUPTED
-    return DONE
-
-
-def _compare(options: argparse.Namespace) -> int:
-    from advisor.comparing import (
-        THRESHOLD,
-        Wanted,
-        compare,
-        comparison_data,
-        comparison_text,
-        summary,
-    )
-
-    threshold = THRESHOLD if options.threshold is None else options.threshold
-    wanted = Wanted(threshold, not options.no_plan, _show_progress)
-    found = compare(options.old, options.new, options.cases, wanted)
-    if options.json:
-        _show_json(comparison_data(found))
-    elif sys.stdout.isatty():
-        _show(comparison_text(found))
-    else:  # Markdown to be pasted: no line of it is broken
-        print(comparison_text(found))
-    _say(summary(found))
-    return FOUND if options.strict and found.matters else DONE
-
-
-def _mutants(options: argparse.Namespace) -> Sampling:
-    from advisor.proof import Sampling
-
-    return Sampling(options.seed, options.sample, _show_progress)
-
-
-def _show_progress(done: int, whole: int) -> None:
-    """Tell on standard error how far a long work is, where a person is watching."""
-    if sys.stderr.isatty():
-        end = "\n" if done == whole else ""
-        print(f"\rvehicle {done} of {whole}", end=end, file=sys.stderr, flush=True)
-
-
-def _rulebook(options: argparse.Namespace) -> Rulebook:
-    from advisor.rulebook import load, shipped, usual_cache
-
-    folder = options.rulebook or shipped()
-    return load(folder, gauges=_settings(options).gauges, cache=usual_cache(os.environ))
-
-
-def _settings(options: argparse.Namespace) -> Settings:
-    from advisor.settings import find_settings
-
-    return find_settings(options.settings, os.environ)
-
-
-def _stock(options: argparse.Namespace, rulebook: Rulebook) -> Stock | None:
-    """The rings of the verb's own option, else of the settings, with the warnings told."""
-    from advisor.stock import read_stock
-
-    given: Path | None = getattr(options, "stock", None)
-    stock = read_stock(given, rulebook) if given else _settings(options).read_stock(rulebook)
-    for warning in stock.warnings if stock else ():
-        _say(str(warning))
-    return stock
-
-
-def _session(options: argparse.Namespace) -> CaseSession:
-    """The case, read only, with the warnings told."""
-    from advisor.cases import open_case
-
-    session = open_case(options.case, _rulebook(options))
-    for warning in session.warnings:
-        _say(f"warning: {warning}")
-    return session
-
-
-def _assessment(options: argparse.Namespace, session: CaseSession) -> Assessment:
-    """The case as it stands, for the chosen role, gauges and stock."""
-    from advisor.report import assess
-
-    return assess(
-        session.case,
-        session.rulebook,
-        session.diagnosis,
-        places=_places(options, session),
-        closed=_closed(options, session.rulebook),
-        stock=_stock(options, session.rulebook),
-    )
-
-
-def _places(options: argparse.Namespace, session: CaseSession) -> frozenset[str]:
-    """The places where the chosen role can do tests."""
-    from advisor.interview import ROLES as INTERVIEW_ROLES
-
-    return INTERVIEW_ROLES[options.role].places(session.rulebook.rules)
-
-
-def _closed(options: argparse.Namespace, rulebook: Rulebook) -> frozenset[str]:
-    """The questions whose gauge is not there."""
-    from advisor.rulebook import did_you_mean
-
-    for gauge in options.without:
-        if gauge not in rulebook.gauges:
-            raise WrongUse(
-                f'"{gauge}" is no gauge of this rulebook; {did_you_mean(gauge, rulebook.gauges)}'
-            )
-    return rulebook.read_with(options.without)
-
-
-def _show(text: str) -> None:
-    """Print text wrapped to the window, or to a fixed width where there is none."""
-    from advisor.layout import clean, wrap
-
-    print(wrap(clean(text), _width()))
-
-
-def _show_json(data: Any) -> None:
-    """Print JSON in ASCII: no window is steered by it, and no encoding loses a sign of it."""
-    print(json.dumps(data, indent=2, allow_nan=False))
-
-
-def _width() -> int:
-    import shutil
-
-    return shutil.get_terminal_size().columns if sys.stdout.isatty() else PLAIN_WIDTH
-
-
-def _say(message: str) -> None:
-    """Print a message on standard error; it may quote text from files and from the command line."""
-    from advisor.layout import clean
-
-    try:
-        print(clean(message), file=sys.stderr)
-    except OSError:  # nobody can be told any more, and the exit status still speaks
-        silence(sys.stderr)
 
 
 def _told(error: Exception) -> int:
@@ -520,45 +50,51 @@ def _told(error: Exception) -> int:
         print(f"the program is not installed whole: {error}; install it anew", file=sys.stderr)
     elif isinstance(error, OSError) and error.filename is None:  # no file: a stream failed
         silence(sys.stdout)
-        _say(f"reading the input or writing the output failed: {(error.strerror or '').lower()}")
+        say(f"reading the input or writing the output failed: {(error.strerror or '').lower()}")
     elif isinstance(error, OSError) and error.errno in OF_THE_SYSTEM:
-        _say(f"{error.filename}: {(error.strerror or '').lower()}")
+        say(f"{error.filename}: {(error.strerror or '').lower()}")
     elif isinstance(error, _foreseen()):
-        _say(str(error))
+        say(str(error))
     else:
-        _say(f"this is a fault of the program, not yours; please report it {how_to_report(error)}")
+        say(f"this is a fault of the program, not yours; please report it {how_to_report(error)}")
     return WRONG
 
 
 def _foreseen() -> tuple[type[Exception], ...]:
     from advisor.cases import CaseError
     from advisor.computing import ComputeError
+    from advisor.learning import LearningError
     from advisor.page import PageError
     from advisor.rulebook import LoadError
     from advisor.teaching.errors import TeachingError
     from advisor.writing import CopyError, DraftError, WriteRefusedError
 
     return (
-        *(LoadError, CaseError, ComputeError, PageError, TeachingError, WrongUse),
+        *(LoadError, CaseError, ComputeError, LearningError, PageError, TeachingError, WrongUse),
         *(CopyError, DraftError, WriteRefusedError),
     )
 
 
 VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
-    "ask": _ask,
-    "rank": _rank,
-    "page": _page,
-    "why": _why,
-    "rings": _rings,
-    "close": _close,
-    "check": _check,
-    "new": _new,
-    "prove": _prove,
-    "practise": _practise,
-    "compare": _compare,
-    "compute": _compute,
-    "orders": _orders,
-    "shims": _shims,
-    "trial-weights": _trial_weights,
-    "schema": _schema,
+    "ask": case.ask,
+    "rank": case.rank,
+    "page": case.page,
+    "why": case.why,
+    "rings": case.rings,
+    "close": life.close,
+    "statement": life.statement,
+    "history": life.history,
+    "reopen": life.reopen,
+    "check": trainer.check,
+    "new": trainer.new,
+    "prove": trainer.prove,
+    "replay": learning.replay,
+    "calibrate": learning.calibrate,
+    "practise": trainer.practise,
+    "compare": trainer.compare,
+    "compute": workshop.compute,
+    "orders": workshop.orders,
+    "shims": workshop.shims,
+    "trial-weights": workshop.trial_weights,
+    "schema": trainer.schema,
 }

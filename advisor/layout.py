@@ -123,10 +123,10 @@ def under_caret(typed: str, position: int, width: int) -> str:
     typed = clean(typed).replace("\n", " ")
     position = min(max(position, 0), len(typed))
     room = max(width, NARROWEST) - _CARET_LEAD - 1
-    start = 0
+    start = max(position - room, 0)  # no need to count what can't be in the window
     while cells(typed[start:position]) > room:
         start += 1
-    end = len(typed)
+    end = min(position + room, len(typed))
     while cells(typed[start:end]) > room and end > position:
         end -= 1
     lead = " " * _CARET_LEAD

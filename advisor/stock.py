@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, Final, Literal
+from typing import Annotated, Any, Final, Literal
 
-from pydantic import Field, ValidationError
+from pydantic import Field, Strict, ValidationError
 
 from advisor import units
 from advisor.driveline.ringchoice import StockEntry
@@ -20,7 +20,7 @@ from advisor.rulebook import (
     problems_of,
     read_record,
 )
-from advisor.rulebook.fields import Amount, Model
+from advisor.rulebook.fields import Amount, Model, Text
 
 FORMAT: Final = 1
 GAUGE: Final = "micrometer"
@@ -52,12 +52,27 @@ class BoxModel(Model):
     )
 
 
+class TakenModel(Model):
+    """Rings that were taken out of a box for a case; the program writes it beside the new count."""
+
+    use: Text = Field(description="id of this use alone, as the case names it")
+    case: Text = Field(description="id of the case")
+    box: Text = Field(description="name of the box")
+    count: int = Field(ge=1, description="how many rings were taken")
+    at: Text | None = Field(default=None, description="when, ISO 8601 in UTC, in quotes")
+
+
 class StockModel(Model):
     """The whole stock file; each box is read by itself, so that all mistakes come at once."""
 
     format: int = Field(description="number of the format that the program must understand: 1")
     rings: dict[str, Any] = Field(
         min_length=1, max_length=MOST_BOXES, description="the boxes: name of the box: record"
+    )
+    taken: Annotated[tuple[TakenModel, ...], Strict(False)] = Field(
+        default=(),
+        description="rings taken out for cases, written by the program; "
+        "a line may go once its case is closed",
     )
 
 

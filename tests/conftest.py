@@ -5,6 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("untimed", deadline=None)  # a busy computer must fail no test
+settings.load_profile("untimed")
 
 
 @pytest.fixture(autouse=True)

@@ -5,14 +5,14 @@ done, handing the vehicle on. Also the exact expected minutes of the advice of `
 over the same states. Nothing is shared with the planner but the data classes of the rules;
 rates and prior come from tests/oracles.py.
 
-The model: the outcome of a finding is drawn once for a vehicle, by its rate under what is wrong
-with it, and comes to light when tests that settle it are done. A repair with its verification
-takes its minutes, and ends the work when nothing that is wrong is left unmended.
+The model: the outcome of a finding is drawn when tests that settle it are done, by its rate
+under what is then still wrong. A repair with its verification takes its minutes, and ends the
+work when nothing that is wrong is left unmended.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
@@ -21,16 +21,34 @@ from tests import oracles
 from tests.random_books import SmallBook
 
 
+def is_within_reach(book: SmallBook) -> bool:
+    """Whether the optimum of a rulebook can be worked out in reasonable time."""
+    return len(book.rules.causes) + len(book.rules.tests) <= MOST_CAUSES_AND_TESTS
+
+
 @dataclass(frozen=True)
 class State:
-    """What has been done on one vehicle so far."""
+    """What has been done on one vehicle so far; what each test found, and after which repairs."""
 
-    done: frozenset[str]  # tests
-    outcomes: tuple[int | None, ...]  # of the findings, in the order of the rulebook
+    done: frozenset[tuple[str, frozenset[int]]]  # tests, with the causes mended before
+    outcomes: tuple[tuple[int, frozenset[int]] | None, ...]  # of the findings; the same
     mended: frozenset[int]  # causes mended without a cure
     at: str
 
+    @property
+    def tests(self) -> frozenset[str]:
+        """The tests done."""
+        return frozenset(test for test, _ in self.done)
 
+    def alike(self, masses: Sequence[float], total: float) -> Alike:
+        """The same for states from which all goes on alike: what may still come, and belief."""
+        settled = tuple(found is not None for found in self.outcomes)
+        belief = tuple(round(mass / total, 12) for mass in masses)
+        return self.tests, settled, self.mended, self.at, belief
+
+
+MOST_CAUSES_AND_TESTS = 8  # with more, going through all states takes many seconds
+Alike = tuple[frozenset[str], tuple[bool, ...], frozenset[int], str, tuple[float, ...]]
 Choice = tuple[float, list[tuple[State, list[float]]]]
 
 
@@ -43,10 +61,7 @@ class Model:
         self.guesses = oracles.hypotheses(rules)
         prior = oracles.prior(rules, {})
         self.start_masses = [prior[guess] for guess in self.guesses]
-        columns = [
-            [oracles.rates(rules, f, guess) for guess in self.guesses] for f in rules.findings
-        ]
-        self.likelihoods = [list(zip(*column, strict=True)) for column in columns]
+        self._likelihoods: dict[frozenset[int], list[list[tuple[float, ...]]]] = {}
         self.ways = [book.readings[finding.id].ways for finding in rules.findings]
         self.repair_minutes = [c.repair_minutes + c.verify_minutes for c in rules.causes]
         self.tests = {test.id: test for test in rules.tests}
@@ -54,6 +69,16 @@ class Model:
         self.start = State(
             frozenset(), (None,) * len(rules.findings), frozenset(), rules.places[0].id
         )
+
+    def likelihoods(self, mended: frozenset[int]) -> list[list[tuple[float, ...]]]:
+        """For each finding and outcome its rate under each guess, once these are mended."""
+        if mended not in self._likelihoods:
+            left = [tuple(cause for cause in g if cause not in mended) for g in self.guesses]
+            self._likelihoods[mended] = [
+                list(zip(*(oracles.rates(self.rules, f, guess) for guess in left), strict=True))
+                for f in self.rules.findings
+            ]
+        return self._likelihoods[mended]
 
     def test_minutes(self, state: State, name: str) -> float:
         """Minutes of a test, with the way to its place when not there."""
@@ -64,20 +89,26 @@ class Model:
         self, state: State, masses: Sequence[float], name: str
     ) -> list[tuple[State, list[float]]]:
         """The states that a test can lead to, with their masses (not normalised)."""
-        done = state.done | {name}
+        done = state.tests | {name}
+        likelihoods = self.likelihoods(state.mended)
         new = [
             place
             for place, ways in enumerate(self.ways)
             if state.outcomes[place] is None and any(way <= done for way in ways)
         ]
         found = []
-        for drawn in product(*(range(len(self.likelihoods[place])) for place in new)):
+        for drawn in product(*(range(len(likelihoods[place])) for place in new)):
             outcomes, after = list(state.outcomes), list(masses)
             for place, outcome in zip(new, drawn, strict=True):
-                outcomes[place] = outcome
-                rates = self.likelihoods[place][outcome]
+                outcomes[place] = outcome, state.mended
+                rates = likelihoods[place][outcome]
                 after = [mass * rate for mass, rate in zip(after, rates, strict=True)]
-            next_state = State(done, tuple(outcomes), state.mended, self.tests[name].place)
+            next_state = State(
+                state.done | {(name, state.mended)},
+                tuple(outcomes),
+                state.mended,
+                self.tests[name].place,
+            )
             found.append((next_state, after))
         return found
 
@@ -98,7 +129,7 @@ class Model:
             if cause not in state.mended:
                 yield minutes, [self.after_repair(state, masses, cause)]
         for name in self.tests:
-            if name not in state.done:
+            if name not in state.tests:
                 yield self.test_minutes(state, name), self.after_test(state, masses, name)
 
     def least_thinkable(self, state: State, masses: Sequence[float]) -> float:
@@ -113,12 +144,15 @@ class Model:
 
 def least_minutes(model: Model) -> float:
     """The least expected minutes to the cure or to handing on, over all ways of going about it."""
-    known: dict[State, float] = {}
+    known: dict[Alike, float] = {}
 
     def least(state: State, masses: Sequence[float]) -> float:
-        if state in known:
-            return known[state]
         total = sum(masses)
+        if total <= 0.0:
+            return 0.0
+        alike = state.alike(masses, total)
+        if alike in known:
+            return known[alike] * total
         best = model.rules.escalation_minutes * total
         choices = []
         for minutes, follow in model.choices(state, masses):
@@ -131,7 +165,7 @@ def least_minutes(model: Model) -> float:
                     break
                 expected += least(after, left) - bound
             best = min(best, expected)
-        known[state] = best
+        known[alike] = best / total
         return best
 
     return least(model.start, model.start_masses)
@@ -141,12 +175,15 @@ def minutes_of_advice(model: Model) -> float:
     """The expected minutes of following `Diagnosis.plan` to the end, exactly."""
     engine = Engine(model.rules)
     index = {cause.id: place for place, cause in enumerate(model.rules.causes)}
-    known: dict[State, float] = {}
+    known: dict[Alike, float] = {}
 
     def expected(state: State, masses: Sequence[float]) -> float:
-        if state in known:
-            return known[state]
         total = sum(masses)
+        if total <= 0.0:
+            return 0.0
+        alike = state.alike(masses, total)
+        if alike in known:
+            return known[alike] * total
         plan = _diagnosis(engine, model, state).plan(at=state.at)
         if plan.test is not None:
             minutes = model.test_minutes(state, plan.test) * total
@@ -158,22 +195,26 @@ def minutes_of_advice(model: Model) -> float:
         else:
             minutes = model.rules.escalation_minutes * total
             follow = []
-        known[state] = minutes + sum(expected(after, left) for after, left in follow)
-        return known[state]
+        whole = minutes + sum(expected(after, left) for after, left in follow)
+        known[alike] = whole / total
+        return whole
 
     return expected(model.start, model.start_masses)
 
 
 def _diagnosis(engine: Engine, model: Model, state: State) -> Diagnosis:
+    """The answers so far, each after the repairs that had been done."""
     case = Diagnosis(engine)
-    outcomes: Mapping[str, int | None] = {
-        finding.id: outcome
-        for finding, outcome in zip(model.rules.findings, state.outcomes, strict=True)
-    }
-    for reading in model.book.readings.values():
-        answers = reading.answers(state.done, outcomes[reading.finding])
-        for question, value in answers.items():
-            case.answer(question, value)
+    mended_before = dict(state.done)
+    answers = []
+    for finding, found in zip(model.rules.findings, state.outcomes, strict=True):
+        reading = model.book.readings[finding.id]
+        given = reading.answers(state.tests, None if found is None else found[0])
+        answers += [(mended_before[reading.questions[q]], q, value) for q, value in given.items()]
+    for mended, question, value in sorted(answers, key=lambda answer: len(answer[0])):
+        for cause in sorted(mended):
+            case.mend(model.rules.causes[cause].id)
+        case.answer(question, value)
     for cause in sorted(state.mended):
         case.mend(model.rules.causes[cause].id)
     return case

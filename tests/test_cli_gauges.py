@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor.cli import DONE, WRONG, main
+from advisor.cli import main
+from advisor.verbs.output import DONE, WRONG
 
 CASES = Path(__file__).parents[1] / "cases"
 ESTATE = str(CASES / "estate-boom-too-close-to-call.yaml")

@@ -15,8 +15,8 @@ from typing import IO
 import pytest
 
 from advisor.cases import read_case
-from advisor.cli import DONE, INTERRUPTED, WRONG
 from advisor.layout import cells
+from advisor.verbs.output import DONE, INTERRUPTED, WRONG
 from tests.cases.shop import write_shop
 
 ROOT = Path(__file__).parents[1]

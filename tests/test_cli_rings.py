@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor.cli import DONE, WRONG, main
+from advisor.cli import main
+from advisor.verbs.output import DONE, WRONG
 from tests.report.ring_shop import BOTH_AXES, ring_folder, write_case, write_stock
 
 Run = Callable[..., tuple[int, str, str]]

@@ -26,15 +26,17 @@ MAY_IMPORT = {
     "rulebook": {"engine", "units", "driveline"},
     "cases": {"rulebook", "engine", "units"},
     "report": {"cases", "stock", "rulebook", "engine", "driveline", "units"},
-    "interview": {"layout", "report", "cases", "rulebook", "engine", "units"},
+    "life": {"layout", "report", "stock", "cases", "rulebook", "engine", "units"},
+    "interview": {"life", "layout", "report", "cases", "rulebook", "engine", "units"},
     "stock": {"rulebook", "engine", "units", "driveline"},
     "settings": {"stock", "rulebook"},
     "computing": CORE | {"proof", "stock", "settings"},
     "proof": CORE | {"computing", "stock", "settings"},
-    "page": CORE | {"computing", "layout", "stock"},
+    "page": CORE | {"computing", "layout", "life", "stock"},
+    "learning": CORE | {"proof", "settings"},
     "vehicles": {"proof", "cases", "rulebook", "engine", "units"},
     "teaching": {"vehicles", "interview", "layout", "report", "cases", "rulebook", "engine"},
-    "schema": CORE | {"computing", "proof", "stock", "settings"},
+    "schema": CORE | {"computing", "proof", "stock", "settings", "life"},
     "checking": {"rulebook", "engine", "units", "driveline"},
     "writing": {"interview", "checking", "proof", "layout", "cases", "rulebook", "engine", "units"},
     "comparing": {"proof", "checking", "layout", "cases", "rulebook", "engine", "units"},
@@ -42,12 +44,13 @@ MAY_IMPORT = {
     "layout": set[str](),
     "arguments": {"layout"},
 }
-MAY_IMPORT["cli"] = MAY_IMPORT.keys() - {"__init__", "__main__"}  # it is outermost
+MAY_IMPORT["verbs"] = MAY_IMPORT.keys() - {"__init__", "__main__"}  # each calls some package
+MAY_IMPORT["cli"] = {"verbs", *MAY_IMPORT["verbs"]}
 # all that runtime code may import from outside; pydantic_core comes with pydantic
 FOREIGN = {"pydantic", "pydantic_core", "yaml", "prompt_toolkit"}
 # what a part imports besides, from an optional extra
 OPTIONAL = {"page": {"matplotlib", "jinja2", "markupsafe"}}
-HEAVY = {"prompt_toolkit", "numpy", "scipy", "pint", "matplotlib", "jinja2"}
+HEAVY = {"prompt_toolkit", "numpy", "scipy", "pint", "matplotlib", "jinja2", "distributed"}
 
 
 def modules() -> list[Path]:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from datetime import UTC, datetime, timedelta
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field, Strict
+from pydantic import Field, Strict
+
+from .closing import Closing, Comeback
+from .records import Model, Record, Repair
 
 FORMAT = 1
-LONGEST_ANSWER = 1000  # characters; keeps any case readable within the reader's limits
 LONGEST_ID = 100
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 
@@ -20,53 +21,14 @@ def is_case_id(text: str) -> bool:
     return len(text) <= LONGEST_ID and _ID.fullmatch(text) is not None
 
 
-def utc_text(moment: datetime) -> str:
-    """A moment as the log writes it: ISO 8601, UTC, whole seconds, "2024-05-01T09:30:00Z"."""
-    return moment.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
-
-
-def is_utc_text(text: str) -> bool:
-    """Whether the text is a moment in ISO 8601 that says that it is in UTC."""
-    try:
-        return datetime.fromisoformat(text).utcoffset() == timedelta(0)
-    except ValueError:
-        return False
-
-
-class _Model(BaseModel):
-    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
-
-
-class RulebookRef(_Model):
+class RulebookRef(Model):
     """The rulebook that a case was answered with."""
 
     id: str = Field(min_length=1, description="id of the rulebook")
     version: str = Field(min_length=1, description="its version, in quotes")
 
 
-class Record(_Model):
-    """One line of the log: an answer, or that the answer before is taken back; never both."""
-
-    question: str = Field(min_length=1, description="id of the question")
-    answer: str | None = Field(
-        default=None,
-        max_length=LONGEST_ANSWER,
-        description='the answer as typed, with its unit; "dont-know" when nobody knows',
-    )
-    taken_back: bool = Field(default=False, description="true: the answer before is taken back")
-    at: str | None = Field(default=None, description="when, ISO 8601 in UTC, in quotes")
-    by: str | None = Field(default=None, description="who answered: the role")
-
-
-class Repair(_Model):
-    """One line of the log: a cause was mended, and the complaint remained."""
-
-    cause: str = Field(min_length=1, description="id of the mended cause")
-    at: str | None = Field(default=None, description="when, ISO 8601 in UTC")
-    by: str | None = Field(default=None, description="who mended it: the role")
-
-
-class Result(_Model):
+class Result(Model):
     """What the trouble turned out to be: causes of the rulebook, or none of them; never both."""
 
     causes: Annotated[tuple[str, ...], Strict(False)] = Field(
@@ -76,7 +38,7 @@ class Result(_Model):
     note: str | None = Field(default=None, description="free words")
 
 
-class CaseFile(_Model):
+class CaseFile(Model):
     """One vehicle: the complaint, the log of answers, the minutes, and later the outcome.
 
     The log is only ever added to; the last record of a question counts.
@@ -101,21 +63,40 @@ class CaseFile(_Model):
         default=(), description="ids of tests put off"
     )
     outcome: Result | None = Field(default=None, description="what the trouble turned out to be")
+    closing: Closing | None = Field(
+        default=None, description="what was done, what it took, and what proved the cure"
+    )
+    comeback_of: Comeback | None = Field(
+        default=None, description="the earlier case of this vehicle, which came back"
+    )
 
     def latest(self) -> dict[str, str]:
         """The answer that counts for each question, in the order of their first answers."""
-        texts: dict[str, str] = {}
-        for record in self.answers:
+        return {question: text for question, (_, text) in self.latest_lines().items()}
+
+    def latest_lines(self) -> dict[str, tuple[int, str]]:
+        """As `latest`, each answer with its line in the log, from 0."""
+        lines: dict[str, tuple[int, str]] = {}
+        for line, record in enumerate(self.answers):
             if record.answer is None:
-                texts.pop(record.question, None)
+                lines.pop(record.question, None)
             else:
-                texts[record.question] = record.answer
-        return texts
+                lines[record.question] = (line, record.answer)
+        return lines
 
     def has_record_of(self, questions: Iterable[str]) -> bool:
-        """True when the log speaks of one of these questions, even if it was taken back."""
+        """True when the log speaks of one of these questions, even if it was taken back.
+
+        What was carried over from an earlier case took no work in this one.
+        """
         wanted = frozenset(questions)
-        return any(record.question in wanted for record in self.answers)
+        return any(
+            record.question in wanted and record.from_case is None for record in self.answers
+        )
+
+    def has_own_answers(self) -> bool:
+        """True when something was asked in this case, not only carried over from another."""
+        return any(record.from_case is None for record in self.answers)
 
     def with_record(self, record: Record) -> CaseFile:
         """The same case with one more record at the end of the log."""

@@ -84,15 +84,21 @@ class ChangedError(NotOverwrittenError):
 
 
 class InUseError(NotOverwrittenError):
-    """Another program has the case, so this one writes nothing."""
+    """Another program has the case, so this one writes nothing.
 
-    def __init__(self, path: Path, owner: str, lock_path: Path) -> None:
+    `while_open` is true when it took the case over while it was open here.
+    """
+
+    def __init__(
+        self, path: Path, owner: str, lock_path: Path, *, while_open: bool = False
+    ) -> None:
         super().__init__(
             f"{path} is open in another program ({owner}); nothing was written. "
             f"Close it there, or delete {lock_path} if that program no longer runs"
         )
         self.path = path
         self.owner = owner
+        self.while_open = while_open
 
 
 _REASONS = {

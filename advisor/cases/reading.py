@@ -28,7 +28,8 @@ from advisor.rulebook import (
     unreadable_answer,
 )
 
-from .casefile import FORMAT, CaseFile, Record, is_case_id, is_utc_text
+from .casefile import FORMAT, CaseFile, is_case_id
+from .records import Record, is_utc_text
 
 M = TypeVar("M", bound=BaseModel)
 Loc = tuple[str | int, ...]
@@ -159,11 +160,14 @@ def _record_problems(document: Document, record: Record, loc: Loc) -> list[Probl
     if (record.answer is None) != record.taken_back:
         message = 'a record has either "answer: ..." or "taken_back: true"'
         problems.append(document.problem(loc, "wrong-value", message))
-    if record.at is not None and not is_utc_text(record.at):
-        message = f'"at" is no moment in UTC; read "{record.at}"'
+    return [*problems, *_moment_problems(document, record.at, (*loc, "at"))]
+
+
+def _moment_problems(document: Document, moment: str | None, loc: Loc) -> Iterator[Problem]:
+    if moment is not None and not is_utc_text(moment):
+        message = f'"{loc[-1]}" is no moment in UTC; read "{moment}"'
         hint = 'write it such as "2024-05-01T09:30:00Z"'
-        problems.append(document.problem((*loc, "at"), "wrong-value", message, hint))
-    return problems
+        yield document.problem(loc, "wrong-value", message, hint)
 
 
 def _form_problems(document: Document, case: CaseFile) -> list[Problem]:
@@ -175,7 +179,23 @@ def _form_problems(document: Document, case: CaseFile) -> list[Problem]:
     if outcome is not None and bool(outcome.causes) == outcome.none_of_the_listed:
         message = 'an outcome has either "causes: [...]" or "none_of_the_listed: true"'
         problems.append(document.problem(("outcome",), "wrong-value", message))
+    for moment, loc in _moments(case):
+        problems += _moment_problems(document, moment, loc)
     return problems
+
+
+def _moments(case: CaseFile) -> Iterator[tuple[str | None, Loc]]:
+    """The moments that the case names outside its log, each with its place."""
+    for index, repair in enumerate(case.repairs):
+        yield repair.at, ("repairs", index, "at")
+    if case.closing is not None:
+        yield case.closing.at, ("closing", "at")
+        for index, use in enumerate(case.closing.rings):
+            yield use.at, ("closing", "rings", index, "at")
+        for index, reading in enumerate(case.closing.after):
+            yield reading.at, ("closing", "after", index, "at")
+    if case.comeback_of is not None:
+        yield case.comeback_of.closed_at, ("comeback_of", "closed_at")
 
 
 def check_case(read: ReadCase, rulebook: Rulebook) -> tuple[str, ...]:
@@ -206,6 +226,17 @@ def _answer_problems(read: ReadCase, rulebook: Rulebook) -> Iterator[Problem]:
             problem = _unreadable(read, rulebook, record, place)
             if problem is not None:
                 yield problem
+    for index, reading in enumerate(read.case.closing.after if read.case.closing else ()):
+        loc: Loc = ("closing", "after", index)
+        if reading.question not in rulebook.questions:
+            mark = document.position_of((*loc, "question"))
+            yield unknown_question(document, mark, reading.question, rulebook)
+            continue
+        try:
+            rulebook.parse_answer(reading.question, reading.answer)
+        except AnswerError as error:
+            where = (*loc, "answer")
+            yield unreadable_answer(document, where, reading.question, reading.answer, error)
 
 
 def _unreadable(

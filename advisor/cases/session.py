@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from datetime import UTC, datetime
 from pathlib import Path
+from types import MappingProxyType
 
 from advisor.engine import rules as engine
 from advisor.engine.diagnosis import Diagnosis
@@ -12,10 +13,12 @@ from advisor.engine.plan import Plan
 from advisor.engine.values import Value
 from advisor.rulebook import Rulebook
 
-from .casefile import FORMAT, CaseFile, Record, Repair, Result, RulebookRef, utc_text
+from .casefile import FORMAT, CaseFile, Result, RulebookRef
+from .closing import Closing
 from .errors import CaseExistsError, ChangedError, NotOverwrittenError, WriteError
 from .lock import CaseLock
 from .reading import check_case, read_with_places
+from .records import Reading, Record, Repair, utc_text
 from .store import check_id, set_aside, text_on_disk, write_case
 
 
@@ -31,7 +34,7 @@ class CaseSession:
     has changed then. `warnings` are lines to show once, such as that another version of the
     rulebook answered this case. `text` is that of the file as it was read, None for a new one.
     `closed` are questions that can't be answered in this sitting, such as those whose gauge is
-    missing.
+    missing; `who` is the name or the initials of who sits there, if given.
     """
 
     def __init__(  # noqa: PLR0913 - all that is known of a case when it is opened
@@ -48,6 +51,7 @@ class CaseSession:
         self.rulebook = rulebook
         self.warnings = warnings
         self.closed: frozenset[str] = frozenset()
+        self.who: str | None = None
         self.diagnosis = replay(case, rulebook)
         self._case = case
         self._lock = lock
@@ -87,14 +91,23 @@ class CaseSession:
         spends the way there. From now on the case names the version of this rulebook.
         """
         value = self.rulebook.parse_answer(question, text)
-        record = Record(question=question, answer=text, at=utc_text(utc_now()), by=by)
-        self._write(self._after_work(self._test_of[question]).with_record(record))
+        test = self._test_of[question]
+        spent = self.minutes_of(test)
+        record = Record(
+            question=question,
+            answer=text,
+            at=self.moment(),
+            by=by,
+            who=self.who,
+            minutes=spent or None,
+        )
+        self._write(self._after_work(test, spent).with_record(record))
         self.diagnosis.answer(question, value)
         return value
 
     def take_back(self, question: str, *, by: str | None = None) -> None:
         """Forget the answer to a question; the log keeps it."""
-        record = Record(question=question, taken_back=True, at=utc_text(utc_now()), by=by)
+        record = Record(question=question, taken_back=True, at=self.moment(), by=by, who=self.who)
         self._write(self._case.with_record(record))
         self.diagnosis.take_back(question)
 
@@ -112,22 +125,69 @@ class CaseSession:
         """Set the vehicle and the complaint, in free words."""
         self._update(vehicle=vehicle, complaint=complaint)
 
-    def mend(self, cause: str, *, by: str | None = None) -> None:
-        """Take in that a cause was mended and the complaint remained: that is evidence too.
+    def mend(self, *causes: str, by: str | None = None) -> None:
+        """Take in that causes were mended and the complaint remained: that is evidence too.
 
-        Spends the minutes of the repair and its proof.
+        Spends the minutes of the repairs and their proof; the next repair is a new one.
         """
-        model = self.rulebook.causes[cause]
-        repair = Repair(cause=cause, at=utc_text(utc_now()), by=by)
-        self._update(
-            repairs=(*self._case.repairs, repair),
-            minutes_spent=self._case.minutes_spent + model.remedy.minutes + model.verify.minutes,
-        )
-        self.diagnosis.mend(cause)
+        repairs = [self._repair(cause, by) for cause in causes]
+        changes: dict[str, object] = {
+            "repairs": (*self._case.repairs, *repairs),
+            "minutes_spent": self._case.minutes_spent + sum(one.minutes or 0.0 for one in repairs),
+        }
+        if self._case.closing is not None:
+            changes["closing"] = self.closing.model_copy(update={"complaint_gone": None})
+        self._update(**changes)
+        for cause in causes:
+            self.diagnosis.mend(cause)
 
-    def close(self, result: Result) -> None:
-        """Set what the trouble turned out to be."""
-        self._update(outcome=result)
+    def _repair(self, cause: str, by: str | None) -> Repair:
+        model = self.rulebook.causes[cause]
+        spent = model.remedy.minutes + model.verify.minutes
+        return Repair(
+            cause=cause,
+            answers_before=len(self._case.answers),
+            at=self.moment(),
+            by=by,
+            who=self.who,
+            minutes=spent or None,
+        )
+
+    def close(
+        self,
+        result: Result,
+        *,
+        by: str | None = None,
+        changes: Mapping[str, object] = MappingProxyType({}),
+    ) -> None:
+        """Set what the trouble turned out to be, who said so, and other fields of the closing."""
+        closing = self.closing.model_copy(
+            update={**changes, "at": self.moment(), "by": by, "who": self.who}
+        )
+        self._update(outcome=result, closing=closing)
+
+    @property
+    def closing(self) -> Closing:
+        """What is known of the work that cured the vehicle; empty at first."""
+        return self._case.closing or Closing()
+
+    def moment(self) -> str:
+        """Now, as the log writes it."""
+        return utc_text(utc_now())
+
+    def note_closing(self, **changes: object) -> None:
+        """Set fields of the closing, such as `work`, `minutes` or `rings`."""
+        self._update(closing=self.closing.model_copy(update=changes))
+
+    def read_after(self, question: str, text: str) -> Value:
+        """Take a reading after the work; it proves the cure and changes no ranking.
+
+        Raises AnswerError when it can't be read.
+        """
+        value = self.rulebook.parse_answer(question, text)
+        reading = Reading(question=question, answer=text, at=self.moment())
+        self.note_closing(after=(*self.closing.after, reading))
+        return value
 
     def minutes_of(self, test: engine.Test) -> float:
         """The minutes that the test costs now: its own if not yet begun, and the way there."""
@@ -138,11 +198,11 @@ class CaseSession:
         """The minutes of going to a place from where one is now."""
         return 0.0 if place == self.place else self.rulebook.places[place].minutes
 
-    def _after_work(self, test: engine.Test) -> CaseFile:
+    def _after_work(self, test: engine.Test, spent: float) -> CaseFile:
         meta = self.rulebook.meta
         changes = {
             "rulebook": RulebookRef(id=meta.id, version=meta.version),
-            "minutes_spent": self._case.minutes_spent + self.minutes_of(test),
+            "minutes_spent": self._case.minutes_spent + spent,
             "place": test.place,
         }
         return self._case.model_copy(update=changes)
@@ -172,16 +232,27 @@ class CaseSession:
 
 
 def replay(case: CaseFile, rulebook: Rulebook) -> Diagnosis:
-    """The diagnosis with the answers that count; the case must fit the rulebook (check_case)."""
+    """The diagnosis with the answers that count, each before or after the repairs as it was given.
+
+    The case must fit the rulebook (check_case).
+    """
     diagnosis = Diagnosis(rulebook.engine)
-    diagnosis.answer_all(
-        {
-            question: rulebook.parse_answer(question, text)
-            for question, text in case.latest().items()
-        }
-    )
+    end = len(case.answers)
+    mended: dict[int, list[str]] = {}  # causes, by the line of the log that came next
     for repair in case.repairs:
-        diagnosis.mend(repair.cause)
+        line = end if repair.answers_before is None else min(end, repair.answers_before)
+        mended.setdefault(line, []).append(repair.cause)
+    answers = {line: (question, text) for question, (line, text) in case.latest_lines().items()}
+    since: dict[str, Value] = {}  # answers since the last repair
+    for line in range(end + 1):
+        for cause in mended.get(line, ()):
+            diagnosis.answer_all(since)
+            since = {}
+            diagnosis.mend(cause)
+        if line in answers:
+            question, text = answers[line]
+            since[question] = rulebook.parse_answer(question, text)
+    diagnosis.answer_all(since)
     return diagnosis
 
 
@@ -212,6 +283,14 @@ def new_case(
         vehicle=vehicle,
         complaint=complaint,
     )
+    return begin_case(path, rulebook, case, lock=lock)
+
+
+def begin_case(
+    path: Path, rulebook: Rulebook, case: CaseFile, *, lock: CaseLock | None = None
+) -> CaseSession:
+    """Begin a case of which something is known already; raises as `new_case` does."""
+    check_id(path.stem)
     if path.exists():
         raise CaseExistsError(path)
     session = CaseSession(path, rulebook, case, lock=lock)

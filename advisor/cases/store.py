@@ -99,10 +99,13 @@ def set_aside(path: Path, case: CaseFile) -> Path | None:
     return None
 
 
-def write_whole(path: Path, data: bytes) -> None:
-    """Write any file at `path` as `write_case` does: it is there whole, or the one before is."""
+def write_whole(path: Path, data: bytes, *, mode: int | None = None) -> None:
+    """Write any file at `path` as `write_case` does: it is there whole, or the one before is.
+
+    `mode` are permissions to have instead of those of the file that was there.
+    """
     try:
-        replace_file(path, data)
+        replace_file(path, data, mode=mode)
     except OSError as error:
         raise WriteError.from_system(path, error) from error
 
@@ -123,7 +126,7 @@ def _leading_comments(path: Path) -> str:
     return f"{kept}\n" if kept else ""
 
 
-def replace_file(path: Path, data: bytes) -> None:
+def replace_file(path: Path, data: bytes, *, mode: int | None = None) -> None:
     """Put the data at `path` whole, or leave what was there; OSError when the system refuses.
 
     A new file is flushed and renamed, so that a crash leaves one of the two.
@@ -131,13 +134,13 @@ def replace_file(path: Path, data: bytes) -> None:
     target = Path(os.path.realpath(path))
     new = target.with_name(f".{target.name}.{secrets.token_hex(8)}.new")
     try:
-        handle = os.open(new, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666)
+        handle = os.open(new, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666 if mode is None else mode)
         with os.fdopen(handle, "wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
         with contextlib.suppress(FileNotFoundError):
-            new.chmod(stat.S_IMODE(target.stat().st_mode))
+            new.chmod(stat.S_IMODE(target.stat().st_mode) if mode is None else mode)
         new.replace(target)
     except BaseException:
         with contextlib.suppress(OSError):

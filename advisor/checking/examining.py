@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from advisor.rulebook import LoadError, Problem, load
+from advisor.rulebook import LoadError, Overlay, Problem, load
 
 from .checks import likely_problems
 
@@ -22,10 +22,10 @@ class Examination:
     summary: str
 
 
-def examine(folder: Path) -> Examination:
+def examine(folder: Path, overlay: Overlay | None = None) -> Examination:
     """Load the rulebook and, if it loads, run all checks. Raises LoadError without a folder."""
     try:
-        rulebook = load(folder)
+        rulebook = load(folder, overlay=overlay)
     except LoadError as error:
         if not folder.is_dir():
             raise  # there is no rulebook to find something in

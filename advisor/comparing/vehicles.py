@@ -64,10 +64,11 @@ def _vehicle_of_case(path: Path) -> Vehicle:
 
     def diagnosis(rulebook: Rulebook) -> Diagnosis:
         try:
-            check_case(read, rulebook)
+            named_anew = read_with_places(path, rulebook.retired)
+            check_case(named_anew, rulebook)
         except LoadError as error:
             raise Unreadable(tuple(problem.message for problem in error.problems)) from error
-        return replay(read.case, rulebook)
+        return replay(named_anew.case, rulebook)
 
     outcome = read.case.outcome
     none = outcome is not None and outcome.none_of_the_listed

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from .effects import Effect
@@ -56,7 +56,7 @@ class Belief:
             pair[j][i] = pair[i][j]
         return Belief(self.none, single, pair)
 
-    def without(self, mended: Sequence[int]) -> Belief:
+    def without(self, mended: Collection[int]) -> Belief:
         """The belief once these causes, mended, have not brought a cure; adds up to 1.
 
         What lies in them alone is disproved. When nothing else is left, it must be something
@@ -71,7 +71,7 @@ class Belief:
         total = belief.total
         return belief.scaled(1.0 / total) if total > 0.0 else Belief(1.0, single, pair)
 
-    def left(self, mended: Sequence[int]) -> Belief:
+    def left(self, mended: Collection[int]) -> Belief:
         """What is still to be mended: a pair with one mended cause is the other one alone."""
         if not mended:
             return self

@@ -54,7 +54,7 @@ class _FirstRepair(Repairs):
     def expected_minutes(self, hypotheses: Hypotheses, masses: Masses) -> float:
         """The mass that the first repair of the plan cures; none when the vehicle is handed on."""
         steps = self.plan(hypotheses, masses).steps
-        return masses[1 + hypotheses.index_of[steps[0].cause]] if steps else 0.0
+        return masses[1 + hypotheses.causes.index(steps[0].cause)] if steps else 0.0
 
 
 def choices(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -89,22 +89,30 @@ class Diagnosis:
         self._prior: Belief | None = None
         self._belief: Belief | None = None
         self._mended: set[str] = set()
-        self._take(self.engine.known_at_first)
+        self._mended_before: dict[str, frozenset[str]] = {}  # by the question answered later
+        self._weigh(self.engine.known_at_first)
 
     def answer(self, question: str, value: Value) -> None:
-        """Take an answer, new or changed; UNKNOWN is "don't know". Unknown id: KeyError."""
-        self._take(self._chain.answer(question, value))
+        """Take an answer, new or changed; UNKNOWN is "don't know". Unknown id: KeyError.
+
+        Causes mended so far have no part in it.
+        """
+        self._take(self._chain.answer(question, value), (question,))
 
     def answer_all(self, values: Mapping[str, Value]) -> None:
         """Take answers by question in one go: the same as one after another, in less time."""
-        self._take(self._chain.answer_all(values))
+        self._take(self._chain.answer_all(values), values)
 
     def take_back(self, question: str) -> None:
         """Forget an answer: the state is then exactly as if it had never been given."""
-        self._take(self._chain.take_back(question))
+        changed = self._chain.take_back(question)
+        self._take(changed, (question,), mended=())
 
     def mend(self, cause: str) -> None:
-        """Take in that a cause was mended and the complaint remained. Unknown id: KeyError."""
+        """Take in that a cause was mended and the complaint remained. Unknown id: KeyError.
+
+        Answers given so far were given with this cause still there.
+        """
         self.engine.effects.index_of[cause]
         self._mended.add(cause)
         self._prior = self._belief = None
@@ -112,17 +120,44 @@ class Diagnosis:
     def unmend(self, cause: str) -> None:
         """Forget that a cause was mended."""
         self._mended.discard(cause)
-        self._prior = self._belief = None
+        for question, mended in self._mended_before.items():
+            self._mended_before[question] = mended - {cause}
+        self._weigh(self.engine.effects.findings)
 
     @property
     def mended(self) -> frozenset[str]:
         """The causes that were mended without a cure."""
         return frozenset(self._mended)
 
-    def _take(self, changed: Collection[str]) -> None:
+    def _take(
+        self,
+        changed: Collection[str],
+        questions: Iterable[str],
+        mended: Collection[str] | None = None,
+    ) -> None:
+        """Weigh what has changed. The answers came after these repairs (None: after all)."""
+        before = frozenset(self._mended if mended is None else mended)
+        findings = set(changed)
+        for question in questions:
+            if before != self._mended_before.get(question, frozenset()):
+                self._mended_before[question] = before
+                findings.update(self.findings_on(question))
+        self._weigh(findings)
+
+    def _weigh(self, findings: Iterable[str]) -> None:
         self._prior = self._belief = None
-        for finding in changed:
-            self._evidence.set(finding, self._chain.weights(finding))
+        for finding in findings:
+            weights = self._chain.weights(finding)
+            self._evidence.set(finding, weights, self._mended_before_finding(finding))
+
+    def _mended_before_finding(self, finding: str) -> Collection[int]:
+        """The causes mended before the last of the answers that a finding reads."""
+        if not self._mended_before:
+            return ()
+        reads = self.engine.planner.reads[finding]
+        return self._places_of(
+            set().union(*(self._mended_before.get(question, ()) for question in reads))
+        )
 
     # -- facts --
 
@@ -187,7 +222,7 @@ class Diagnosis:
             prior = self.engine.priors.belief(
                 [self.applies(c.id) for c in self.engine.rules.causes]
             )
-            self._prior = prior.without(self._mended_places()) if self._mended else prior
+            self._prior = prior.without(self._places_of(self._mended)) if self._mended else prior
         return self._prior
 
     def applies(self, cause: str) -> float:
@@ -196,8 +231,8 @@ class Diagnosis:
         truth = UNKNOWN_TRUTH if root is None else self._chain.truth(root)
         return 1.0 if truth == UNKNOWN_TRUTH else truth
 
-    def _mended_places(self) -> list[int]:
-        return sorted(self.engine.effects.index_of[cause] for cause in self._mended)
+    def _places_of(self, causes: Iterable[str]) -> list[int]:
+        return sorted(self.engine.effects.index_of[cause] for cause in causes)
 
     def belief(self) -> Belief:
         """The posterior over none, each single cause and each pair; adds up to 1."""
@@ -250,11 +285,13 @@ class Diagnosis:
         if question not in answers:
             return ()
         weights = {name: self._chain.weights(name) for name, _ in self._evidence.counted()}
+        mended = self._mended_before.get(question, frozenset())
         self.take_back(question)
         try:
             looks = list(self._surprises(weights))
         finally:
-            self.answer(question, answers[question])
+            changed = self._chain.answer(question, answers[question])
+            self._take(changed, (question,), mended)
         return tuple(sorted(looks, key=lambda look: (look.probability, look.finding)))
 
     def _surprises(self, weights: Mapping[str, Weights | None]) -> Iterator[SecondLook]:
@@ -264,17 +301,20 @@ class Diagnosis:
             if shares is None or 1.0 not in shares or self._evidence.counted_beside(name):
                 continue
             outcome = shares.index(1.0)
-            given_rest = expected(effects, rest, name)
-            if is_surprising(given_rest, expected(effects, prior, name), outcome):
+            mended = self._evidence.mended_before(name)
+            given_rest = expected(effects, rest, name, mended)
+            if is_surprising(given_rest, expected(effects, prior, name, mended), outcome):
                 yield SecondLook(name, given_rest[outcome])
 
     def turns(self) -> tuple[Turn, ...]:
         """Single findings that would put another cause first, likeliest first."""
-        return self._turning.turns(self.belief(), self._unknown_findings(), self._mended)
+        mended = self._places_of(self._mended)
+        return self._turning.turns(self.belief(), self._unknown_findings(), mended)
 
     def upset_by(self, cause: str) -> Upset:
         """The fewest findings that, with other outcomes, would put a cause first."""
-        return self._turning.upset_by(cause, self.belief(), self._unknown_findings(), self._mended)
+        mended = self._places_of(self._mended)
+        return self._turning.upset_by(cause, self.belief(), self._unknown_findings(), mended)
 
     # -- plan --
 
@@ -342,8 +382,11 @@ class Diagnosis:
             lacks = way - answers.keys()
             return lacks if lacks <= open_questions else None
 
+        mended = self._places_of(self._mended)
         return Situation(
-            belief=self.belief().left(self._mended_places()),
+            belief=self.belief().left(mended),
+            at_first=self.belief(),
+            mended=mended,
             evidence=self._evidence,
             weights=lambda finding: self._chain.weights(finding) or (),
             unknown=self._unknown_findings(),

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
+from itertools import combinations
 from operator import itemgetter, mul
 
 from .rules import Finding, Rules
@@ -67,17 +68,33 @@ def pair_rates(finding: Finding, first: Weights, second: Weights) -> Weights:
     return tuple(0.5 * (a + b) for a, b in zip(first, second, strict=True))
 
 
-@dataclass(frozen=True, slots=True)
 class Rates:
-    """The outcome rates of one finding, by index of the causes of which it speaks."""
+    """The outcome rates of one finding, by index of the causes of which it speaks.
 
-    usual: Weights
-    single: tuple[tuple[int, Weights], ...]
-    silent: tuple[tuple[int, Weights], ...]
-    both: tuple[tuple[int, int, Weights], ...]
+    `single` are those with a cause alone, `silent` beside a cause of which it says nothing.
+    """
 
-    def effect(self, weights: Weights) -> Effect:
-        """The effect when the outcomes have these weights (virtual evidence; Pearl 1988)."""
+    def __init__(self, finding: Finding, index_of: Mapping[str, int]) -> None:
+        speaks = sorted((index_of[cause], rates) for cause, rates in finding.rates.items())
+        self._finding = finding
+        self._both: dict[tuple[int, int], Weights] = {}
+        self.usual = finding.usual
+        self.single: Mapping[int, Weights] = dict(speaks)
+        self.silent: Mapping[int, Weights] = {
+            i: pair_rates(finding, rates, finding.usual) for i, rates in speaks
+        }
+
+    def both(self, i: int, j: int) -> Weights:
+        """The rates with two causes of which the finding speaks, i < j."""
+        if (i, j) not in self._both:
+            self._both[i, j] = pair_rates(self._finding, self.single[i], self.single[j])
+        return self._both[i, j]
+
+    def effect(self, weights: Weights, mended: Collection[int] = ()) -> Effect:
+        """The effect when the outcomes have these weights (virtual evidence; Pearl 1988).
+
+        `mended` are the causes that are gone: of a pair with one of them the other alone acts.
+        """
         if 1.0 in weights:
             likelihood: Callable[[Weights], float] = itemgetter(weights.index(1.0))
         else:
@@ -86,28 +103,15 @@ class Rates:
                 return math.fsum(map(mul, weights, rates))
 
         usual = likelihood(self.usual)
-        single = tuple((i, likelihood(rates) / usual) for i, rates in self.single)
-        silent = tuple((i, likelihood(rates) / usual) for i, rates in self.silent)
-        beside = dict(silent)
-        both = tuple(
-            (i, j, likelihood(rates) / (usual * beside[i] * beside[j])) for i, j, rates in self.both
+        speaks = [i for i in self.single if i not in mended]
+        single = {i: likelihood(self.single[i]) / usual for i in speaks}
+        silent = {i: likelihood(self.silent[i]) / usual for i in speaks}
+        both = (
+            (i, j, likelihood(self.both(i, j)) / (usual * silent[i] * silent[j]))
+            for i, j in combinations(speaks, 2)
         )
-        return Effect(usual, single, silent, both)
-
-
-def rates_of(finding: Finding, index_of: Mapping[str, int]) -> Rates:
-    """Work out the rates of a finding under each hypothesis of which it speaks."""
-    speaks = sorted((index_of[cause], rates) for cause, rates in finding.rates.items())
-    return Rates(
-        finding.usual,
-        tuple(speaks),
-        tuple((i, pair_rates(finding, rates, finding.usual)) for i, rates in speaks),
-        tuple(
-            (i, j, pair_rates(finding, a, b))
-            for place, (i, a) in enumerate(speaks)
-            for j, b in speaks[place + 1 :]
-        ),
-    )
+        alone = ((min(i, j), max(i, j), single[j] / silent[j]) for i in mended for j in speaks)
+        return Effect(usual, tuple(single.items()), tuple(silent.items()), (*both, *alone))
 
 
 class Effects:
@@ -123,26 +127,30 @@ class Effects:
         self._rates: dict[str, Rates] = {}
         self._certain: dict[tuple[str, int], Effect] = {}
 
-    def outcomes(self, finding: str) -> tuple[Effect, ...]:
-        """The effect of each outcome of a finding."""
+    def outcomes(self, finding: str, mended: Collection[int] = ()) -> tuple[Effect, ...]:
+        """The effect of each outcome of a finding, seen once these causes were mended."""
         count = len(self.findings[finding].outcomes)
         return tuple(
-            self.weighted(finding, tuple(float(k == outcome) for k in range(count)))
+            self.weighted(finding, tuple(float(k == outcome) for k in range(count)), mended)
             for outcome in range(count)
         )
 
-    def weighted(self, finding: str, weights: Weights) -> Effect:
-        """The effect of a finding whose outcomes have these probabilities."""
-        if 1.0 not in weights:
-            return self._rates_of(finding).effect(weights)
+    def weighted(self, finding: str, weights: Weights, mended: Collection[int] = ()) -> Effect:
+        """The effect of a finding whose outcomes have these probabilities.
+
+        `mended` are the causes mended before it was seen, which have no part in it.
+        """
+        if mended or 1.0 not in weights:
+            return self.rates(finding).effect(weights, mended)
         key = (finding, weights.index(1.0))
         if key not in self._certain:
-            self._certain[key] = self._rates_of(finding).effect(weights)
+            self._certain[key] = self.rates(finding).effect(weights)
         return self._certain[key]
 
-    def _rates_of(self, finding: str) -> Rates:
+    def rates(self, finding: str) -> Rates:
+        """The outcome rates of a finding under each hypothesis of which it speaks."""
         if finding not in self._rates:
-            self._rates[finding] = rates_of(self.findings[finding], self.index_of)
+            self._rates[finding] = Rates(self.findings[finding], self.index_of)
         return self._rates[finding]
 
 

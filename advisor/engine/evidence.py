@@ -11,7 +11,7 @@ silent one, and one for each pair of causes that some finding both speaks to.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from itertools import combinations
 
 from .belief import Belief
@@ -35,17 +35,22 @@ class Evidence:
         self._group_of = {f.id: f.observation or f"finding {f.id}" for f in rules.findings}
         self._known: dict[str, dict[str, Effect]] = {}
         self._counted: dict[str, tuple[str, Effect]] = {}
+        self._mended: dict[str, Collection[int]] = {}
         self._single = [0] * len(rules.causes)
         self._silent = [0] * len(rules.causes)
         self._both: dict[tuple[int, int], int] = {}
 
-    def set(self, finding: str, weights: Weights | None) -> None:
-        """Make known, change or forget (None) the outcome of a finding."""
+    def set(self, finding: str, weights: Weights | None, mended: Collection[int] = ()) -> None:
+        """Make known, change or forget (None) the outcome of a finding.
+
+        `mended` are the causes mended before it was seen, which have no part in it.
+        """
         group = self._group_of[finding]
         members = self._known.setdefault(group, {})
         members.pop(finding, None)
         if weights is not None:
-            members[finding] = self._effects.weighted(finding, weights)
+            self._mended[finding] = mended
+            members[finding] = self._effects.weighted(finding, weights, mended)
         best = self._most_telling(members)
         before = self._counted.pop(group, None)
         if before is not None:
@@ -64,14 +69,21 @@ class Evidence:
         """The findings that count, with their effects, in the order of the files."""
         return tuple(sorted(self._counted.values(), key=lambda item: self._order[item[0]]))
 
+    def mended_before(self, finding: str) -> Collection[int]:
+        """The causes that were mended before a known finding was seen."""
+        return self._mended[finding]
+
     def counted_beside(self, finding: str) -> tuple[str, Effect] | None:
         """What now counts for the observation that this finding restates, if anything does."""
         return self._counted.get(self._group_of[finding])
 
-    def counted_if(self, finding: str, weights: Weights) -> Effect:
-        """What would count for the observation of a finding if its outcomes had these weights."""
+    def counted_if(self, finding: str, weights: Weights, mended: Collection[int] = ()) -> Effect:
+        """What would count for the observation of a finding if its outcomes had these weights.
+
+        `mended` are the causes mended before it was seen.
+        """
         members = dict(self._known.get(self._group_of[finding], {}))
-        members[finding] = self._effects.weighted(finding, weights)
+        members[finding] = self._effects.weighted(finding, weights, mended)
         best = self._most_telling(members)
         assert best is not None
         return members[best]

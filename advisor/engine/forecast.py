@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from .effects import Effects
-from .hypotheses import Hypotheses, Masses, flat, information, times, weighted, without
+from .effects import Effect, Effects
+from .hypotheses import Hypotheses, Masses, flat, information, times, weighted
 from .repair import Repairs
 from .rules import Rules
 from .situation import Situation
 
-MOST_BRANCHES = 24  # outcomes told apart at once; the findings that tell least are left out
+MOST_BRANCHES = 24  # outcomes told apart at once; findings that tell least are left out
 SHOWN_FINDINGS = 3  # of a test, the findings whose outcomes are foretold
 NEGLIGIBLE = 1e-5  # a branch with less chance than this is not followed further
+Branches = Sequence[Sequence[float]]  # for each outcome of a finding, its rate by hypothesis
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +39,7 @@ class Forecast:
         self._s = situation
         self._hypotheses, self._masses = flat(rules, situation.belief)
         self._told: dict[str, float] = {}
+        self._rates: dict[str, list[list[float]]] = {}
         self._worth_trying = repairs.worth_trying(self._hypotheses, self._masses)
         self.now = repairs.expected_minutes(self._hypotheses, self._masses)
 
@@ -47,32 +49,38 @@ class Forecast:
         A finding that restates a known, less telling one will take its place: its outcome is
         foretold by today's belief, and then counts instead of the other.
         """
-        masses = self._masses
+        taken_off: list[Effect] = []
         telling: list[str] = []
         for members in self._s.evidence.same_observation(settled).values():
             best = max(members, key=self._effects.reach.__getitem__)
             known = self._s.evidence.counted_beside(best)
             if known is not None and best not in self._s.unclear:
-                name, effect = known
+                _, effect = known
                 if effect.spread >= self._effects.reach[best]:
                     continue
-                masses = self._without(masses, name)
+                taken_off.append(effect)
             telling.append(best)
         if not telling:
             return self.now
         findings = self._most_telling(telling)
+        masses = self._without(taken_off) if taken_off else self._masses
         hypotheses, places = self._narrowed(masses, findings)
-        branches = [self._outcomes_in(hypotheses, finding) for finding in findings]
+        branches = [
+            [[likelihood[place] for place in places] for likelihood in self._outcomes(finding)]
+            for finding in findings
+        ]
         picked = _picked(masses, places)
         if masses is self._masses:
             return self._expected_after(hypotheses, picked, branches)
         foretold = _picked(self._masses, places)
         return self._expected_replaced(hypotheses, foretold, picked, branches)
 
-    def _without(self, masses: Masses, finding: str) -> Masses:
-        """The masses as they would be without a finding that counts now."""
-        outcomes = self._hypotheses.likelihoods(self._effects.findings[finding])
-        return without(masses, weighted(outcomes, self._s.weights(finding)))
+    def _without(self, effects: Iterable[Effect]) -> Masses:
+        """The masses as they would be without findings that count now."""
+        belief = self._s.at_first
+        for effect in effects:
+            belief = belief.after(effect.undone())
+        return self._hypotheses.masses(belief.left(self._s.mended))
 
     def _most_telling(self, findings: Sequence[str]) -> list[str]:
         """The findings that tell most, few enough to follow all branches of their outcomes."""
@@ -95,12 +103,11 @@ class Forecast:
             causes = self._worth_trying
         else:
             causes = self._repairs.worth_trying(self._hypotheses, masses)
-        index_of = self._hypotheses.index_of
-        spoken_of = (index_of[cause] for f in findings for cause in self._effects.findings[f].rates)
+        spoken_of = (i for finding in findings for i in self._effects.rates(finding).single)
         return self._hypotheses.narrowed({*causes, *spoken_of})
 
     def _expected_after(
-        self, hypotheses: Hypotheses, masses: Masses, branches: Sequence[list[list[float]]]
+        self, hypotheses: Hypotheses, masses: Masses, branches: Sequence[Branches]
     ) -> float:
         """Expected minutes of repair once the outcomes are known; masses carry their chance."""
         if not branches or sum(masses) < NEGLIGIBLE:
@@ -115,7 +122,7 @@ class Forecast:
         hypotheses: Hypotheses,
         foretold: Masses,
         masses: Masses,
-        branches: Sequence[list[list[float]]],
+        branches: Sequence[Branches],
     ) -> float:
         """As `_expected_after`, with the chance of each branch taken from another belief."""
         if not branches:
@@ -134,7 +141,7 @@ class Forecast:
         outcomes = []
         for finding in telling[:SHOWN_FINDINGS]:
             names = self._effects.findings[finding].outcomes
-            rates = self._outcomes_in(self._hypotheses, finding)
+            rates = self._outcomes(finding)
             for name, likelihood in zip(names, rates, strict=True):
                 after = times(self._masses, likelihood)
                 if (chance := sum(after)) > 0.0:
@@ -146,19 +153,20 @@ class Forecast:
         """What a finding's outcome would tell about what is wrong, in nats."""
         if finding not in self._told:
             if finding in self._s.unclear:
-                outcomes = self._outcomes_in(self._hypotheses, finding)
-                self._told[finding] = information(self._masses, outcomes)
+                self._told[finding] = information(self._masses, self._outcomes(finding))
             else:
-                item = self._effects.findings[finding]
-                self._told[finding] = self._hypotheses.told(self._masses, item)
+                rates = self._effects.rates(finding)
+                self._told[finding] = self._hypotheses.told(self._masses, rates)
         return self._told[finding]
 
-    def _outcomes_in(self, hypotheses: Hypotheses, finding: str) -> list[list[float]]:
+    def _outcomes(self, finding: str) -> list[list[float]]:
         """The rates of a finding's outcomes under each hypothesis, given what was read of it."""
-        outcomes = hypotheses.likelihoods(self._effects.findings[finding])
-        if finding in self._s.unclear:
-            return _after_reading(outcomes, self._s.weights(finding))
-        return outcomes
+        if finding not in self._rates:
+            outcomes = self._hypotheses.likelihoods(self._effects.rates(finding))
+            if finding in self._s.unclear:
+                outcomes = _after_reading(outcomes, self._s.weights(finding))
+            self._rates[finding] = outcomes
+        return self._rates[finding]
 
 
 def _picked(masses: Masses, places: Sequence[int]) -> Masses:

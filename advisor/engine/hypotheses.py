@@ -9,33 +9,43 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import lru_cache
 from heapq import nlargest
 from operator import mul
 
 from .belief import Belief
-from .effects import pair_rates
-from .rules import Finding, Rules
+from .effects import Rates, Weights
+from .rules import Rules
 
 KEPT_PAIRS = 24
 Masses = list[float]
+Rows = Mapping[int, Weights]  # rates of a finding's outcomes, by the place of the hypothesis
 
 
 @dataclass(frozen=True, slots=True)
 class Hypotheses:
     """What the places of a list of masses mean: `causes` of them after none, then `pairs`.
 
-    `minutes` is what it takes to mend each cause and to verify the cure.
+    `minutes` is what it takes to mend each cause and to verify the cure; `are_all` says whether
+    there are no other pairs.
     """
 
     causes: tuple[str, ...]
     minutes: tuple[float, ...]
     pairs: tuple[tuple[int, int], ...]
-    index_of: Mapping[str, int] = field(init=False, repr=False, compare=False)
+    are_all: bool
 
-    def __post_init__(self) -> None:
-        index_of = {cause: i for i, cause in enumerate(self.causes)}
-        object.__setattr__(self, "index_of", index_of)
+    def masses(self, belief: Belief) -> Masses:
+        """The masses of a belief about the same causes."""
+        alone = belief.single.copy()
+        pairs = [belief.pair[i][j] for i, j in self.pairs]
+        if not self.are_all:
+            alone = [mass + 0.5 * sum(row) for mass, row in zip(alone, belief.pair, strict=True)]
+            for (i, j), mass in zip(self.pairs, pairs, strict=True):
+                alone[i] = max(0.0, alone[i] - 0.5 * mass)
+                alone[j] = max(0.0, alone[j] - 0.5 * mass)
+        return [belief.none, *alone, *pairs]
 
     def marginals(self, masses: Masses) -> list[float]:
         """The mass of each cause, alone and in pairs."""
@@ -55,40 +65,43 @@ class Hypotheses:
             return None, masses[0] / total
         return self.causes[best], marginals[best] / total
 
-    def spoken_of(self, finding: Finding) -> dict[int, Sequence[float]]:
+    def spoken_of(self, rates: Rates) -> Rows:
         """The rates of a finding's outcomes by place, where they are not the usual ones."""
-        usual = finding.usual
-        speaks = {
-            i: rates
-            for cause, rates in finding.rates.items()
-            if (i := self.index_of.get(cause)) is not None
-        }
-        rows: dict[int, Sequence[float]] = {1 + i: rates for i, rates in speaks.items()}
+        single, silent = rates.single, rates.silent
+        rows = {1 + i: row for i, row in single.items()}
         for place, (i, j) in enumerate(self.pairs, 1 + len(self.causes)):
-            if i in speaks or j in speaks:
-                rows[place] = pair_rates(finding, speaks.get(i, usual), speaks.get(j, usual))
+            if i in single:
+                rows[place] = rates.both(i, j) if j in single else silent[i]
+            elif j in single:
+                rows[place] = silent[j]
         return rows
 
-    def likelihoods(self, finding: Finding) -> list[list[float]]:
+    def likelihoods(self, rates: Rates) -> list[list[float]]:
         """For each outcome of a finding, its rate under each hypothesis."""
         count = 1 + len(self.causes) + len(self.pairs)
-        outcomes = [[rate] * count for rate in finding.usual]
-        for place, rates in self.spoken_of(finding).items():
-            for likelihood, rate in zip(outcomes, rates, strict=True):
+        outcomes = [[rate] * count for rate in rates.usual]
+        for place, row in self.spoken_of(rates).items():
+            for likelihood, rate in zip(outcomes, row, strict=True):
                 likelihood[place] = rate
         return outcomes
 
-    def told(self, masses: Masses, finding: Finding) -> float:
+    def told(self, masses: Masses, rates: Rates) -> float:
         """What a finding tells, in nats; see `information`.
 
         Hypotheses with the usual rates are taken together, which does not change it.
         """
-        rows = self.spoken_of(finding)
-        masses_spoken_of = [masses[place] for place in rows]
-        return information(
-            [sum(masses) - sum(masses_spoken_of), *masses_spoken_of],
-            list(zip(finding.usual, *rows.values(), strict=True)),
+        rows = self.spoken_of(rates)
+        if not rows:
+            return 0.0
+        spoken_of = [masses[place] for place in rows]
+        others = sum(masses) - sum(spoken_of)
+        chances = (
+            others * rate + sum(map(mul, spoken_of, column))
+            for rate, column in zip(rates.usual, zip(*rows.values(), strict=True), strict=True)
         )
+        within = others * _sum_of_logs(rates.usual)
+        within += sum(map(mul, spoken_of, map(_sum_of_logs, rows.values())))
+        return float(max(0.0, within - _sum_of_logs(tuple(chances))))
 
     def narrowed(self, causes: Iterable[int]) -> tuple[Hypotheses, list[int]]:
         """These causes and the partners they have in pairs, and the place of each hypothesis here.
@@ -105,6 +118,7 @@ class Hypotheses:
                 tuple(self.causes[i] for i in kept),
                 tuple(self.minutes[i] for i in kept),
                 tuple((index[i], index[j]) for i, j in (self.pairs[place] for place in paired)),
+                self.are_all,
             ),
             [0, *(1 + i for i in kept), *(first_pair + place for place in paired)],
         )
@@ -112,25 +126,20 @@ class Hypotheses:
 
 def flat(rules: Rules, belief: Belief, kept: int | None = KEPT_PAIRS) -> tuple[Hypotheses, Masses]:
     """A belief as a flat list, with at most `kept` pairs of their own (None: all)."""
-    alone = belief.single.copy()
     pairs = [
         (mass, i, j)
         for i, row in enumerate(belief.pair)
         for j, mass in enumerate(row[i + 1 :], i + 1)
         if mass > 0.0
     ]
-    if kept is not None and len(pairs) > kept:
-        pairs = nlargest(kept, pairs)
-        alone = [mass + 0.5 * sum(row) for mass, row in zip(alone, belief.pair, strict=True)]
-        for mass, i, j in pairs:
-            alone[i] = max(0.0, alone[i] - 0.5 * mass)
-            alone[j] = max(0.0, alone[j] - 0.5 * mass)
+    are_all = kept is None or len(pairs) <= kept
     hypotheses = Hypotheses(
         tuple(cause.id for cause in rules.causes),
         tuple(cause.repair_minutes + cause.verify_minutes for cause in rules.causes),
-        tuple((i, j) for _, i, j in pairs),
+        tuple((i, j) for _, i, j in (pairs if are_all else nlargest(kept or 0, pairs))),
+        are_all,
     )
-    return hypotheses, [belief.none, *alone, *(mass for mass, _, _ in pairs)]
+    return hypotheses, hypotheses.masses(belief)
 
 
 def times(masses: Masses, likelihood: Sequence[float]) -> Masses:
@@ -161,3 +170,9 @@ def information(masses: Masses, outcomes: Sequence[Sequence[float]]) -> float:
             logs = [math.log(rate) if rate > 0.0 else 0.0 for rate in likelihood]
             total += sum(map(mul, joint, logs)) - chance * math.log(chance)
     return max(0.0, total)
+
+
+@lru_cache(maxsize=1 << 16)
+def _sum_of_logs(shares: Weights) -> float:
+    """The sum of p log p over some shares: less than 0, and 0 when one of them is 1."""
+    return math.fsum(share * math.log(share) for share in shares if share > 0.0)

@@ -26,7 +26,8 @@ SHOWN = 4  # options whose outcomes are foretold
 SHORTEST = 0.5  # minutes; less than this is no reason to prefer a test
 FAIR_PART = 0.25  # of the greatest saving; a test that saves less is not put before it
 LEAST_SAVING = 1.0  # minutes; a test that saves less isn't worth the interruption
-MOST_WEIGHED = 32  # tests, or tests needed together, whose worth is worked out in minutes
+CHANGE_OVER = 3.0  # minutes; what going elsewhere upsets beside the way there
+MOST_WEIGHED = 20  # tests, or tests needed together, whose worth is worked out in minutes
 TESTS_TRIED_TOGETHER = 4  # in each place, the best so many are tried in company
 
 
@@ -74,11 +75,6 @@ class _Candidate:
     def saves(self) -> float:
         return self.gain - self.minutes
 
-    @property
-    def worth(self) -> float:
-        """Minutes gained for each minute spent."""
-        return self.gain / max(self.minutes, SHORTEST)
-
 
 class Planner:
     """Weighs the tests of a rulebook; what does not depend on answers is worked out once."""
@@ -88,6 +84,9 @@ class Planner:
         self.effects = effects
         self.repairs = Repairs(rules)
         self.ways: Mapping[str, tuple[Way, ...]] = ways_to_settle(rules)
+        self.reads: Mapping[str, frozenset[str]] = {
+            finding: frozenset().union(*ways) for finding, ways in self.ways.items()
+        }
         self.test_of = {question: test for test in rules.tests for question in test.questions}
         self.order = {test.id: i for i, test in enumerate(rules.tests)}
         self.minutes_to = {place.id: place.minutes for place in rules.places}
@@ -95,9 +94,7 @@ class Planner:
     def findings_on(self, question: str) -> tuple[str, ...]:
         """The findings that an answer to this question can help to settle."""
         return tuple(
-            finding.id
-            for finding in self.rules.findings
-            if any(question in way for way in self.ways[finding.id])
+            finding.id for finding in self.rules.findings if question in self.reads[finding.id]
         )
 
     def plan(self, situation: Situation) -> Plan:
@@ -179,9 +176,34 @@ class _Weighing:
         useful = [candidate for candidate in self._weighed.values() if candidate.gain > 1e-9]
         useful.sort(key=lambda c: (-c.saves, [order[test.id] for test in c.tests]))
         begun_with: dict[str, _Candidate] = {}
-        for candidate in _quick_first(useful):
+        for candidate in self._natural_order(useful):
             begun_with.setdefault(candidate.tests[0].id, candidate)
         return list(begun_with.values())
+
+    def _natural_order(self, best_first: list[_Candidate]) -> list[_Candidate]:
+        """Put what gains most for each minute before the greatest saving, if it saves a fair part.
+
+        What saves most is often long work far away, that a quick question may spare or sharpen.
+        Nobody likes to leave a place and come back, so going elsewhere counts a change-over as
+        well, and the way back while something here still pays. What does not pay comes last.
+        """
+        paying = [candidate for candidate in best_first if candidate.saves >= LEAST_SAVING]
+        if not paying:
+            return best_first
+        at = self._s.at
+        pays_here = any(candidate.tests[0].place == at for candidate in paying)
+        elsewhere = CHANGE_OVER + (self._p.minutes_to[at] if pays_here else 0.0)
+
+        def detour(candidate: _Candidate) -> float:
+            return 0.0 if candidate.tests[0].place == at else elsewhere
+
+        def worth(candidate: _Candidate) -> float:
+            return candidate.gain / max(candidate.minutes + detour(candidate), SHORTEST)
+
+        enough = FAIR_PART * max(candidate.saves - detour(candidate) for candidate in paying)
+        fair = {id(c): c for c in paying if c.saves - detour(c) >= enough}
+        others = [candidate for candidate in best_first if id(candidate) not in fair]
+        return sorted(fair.values(), key=worth, reverse=True) + others
 
     def _most_promising(self, candidates: list[tuple[Test, ...]]) -> list[tuple[Test, ...]]:
         """Those that tell most for each minute: only so many are weighed."""
@@ -263,17 +285,3 @@ class _Weighing:
 
 def _saves(candidate: _Candidate) -> float:
     return candidate.saves
-
-
-def _quick_first(best_first: list[_Candidate]) -> list[_Candidate]:
-    """Put what gains most for each minute before the greatest saving, if it saves a fair part.
-
-    What saves most is often long work far away, that a quick question may spare or sharpen.
-    Without a candidate that pays, the order stays.
-    """
-    if not best_first or best_first[0].saves < LEAST_SAVING:
-        return best_first
-    enough = max(LEAST_SAVING, FAIR_PART * best_first[0].saves)
-    fair = [candidate for candidate in best_first if candidate.saves >= enough]
-    rest = [candidate for candidate in best_first if candidate.saves < enough]
-    return sorted(fair, key=lambda candidate: -candidate.worth) + rest

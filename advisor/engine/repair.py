@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from operator import truediv
+from typing import NamedTuple
 
 from .hypotheses import Hypotheses, Masses
 from .rules import Rules
@@ -39,15 +40,15 @@ class RepairPlan:
     expected_minutes: float
 
 
-@dataclass(frozen=True, slots=True)
-class _Sequence:
-    """Repairs in the `order` in which to try them; all else by cause.
+class _Sequence(NamedTuple):
+    """All repairs in their `order`, that of `worth`; all else by cause.
 
-    `cured` is the mass that a repair brings to an end: a pair ends with the later of its two.
+    `worth` is the chance of being needed for each minute, `cured` the mass that a repair brings to
+    an end: a pair ends with the later of its two.
     """
 
     order: list[int]
-    minutes: Sequence[float]
+    worth: list[float]
     marginals: list[float]
     cured: list[float]
 
@@ -60,52 +61,60 @@ class Repairs:
 
     def expected_minutes(self, hypotheses: Hypotheses, masses: Masses) -> float:
         """Expected minutes to the cure, times the sum of the masses."""
-        return self._best_stop(self._sequence(hypotheses, masses), sum(masses))[0]
+        return self._best_stop(_sequence(hypotheses, masses), hypotheses.minutes, masses)[0]
 
     def plan(self, hypotheses: Hypotheses, masses: Masses) -> RepairPlan:
         """The repairs worth trying, best first; the masses must add up to 1."""
-        sequence = self._sequence(hypotheses, masses)
-        expected, count = self._best_stop(sequence, sum(masses))
+        sequence = _sequence(hypotheses, masses)
+        expected, count = self._best_stop(sequence, hypotheses.minutes, masses)
         steps = []
         reached = 1.0
         for i in sequence.order[:count]:
-            minutes = sequence.minutes[i]
+            minutes = hypotheses.minutes[i]
             steps.append(RepairStep(hypotheses.causes[i], sequence.marginals[i], minutes, reached))
             reached = max(0.0, reached - sequence.cured[i])
         return RepairPlan(tuple(steps), reached, expected)
 
     def worth_trying(self, hypotheses: Hypotheses, masses: Masses) -> list[int]:
-        """The causes whose repair may be a step of the plan, best first; see `_sequence`."""
-        return self._sequence(hypotheses, masses).order
+        """The causes whose repair may be a step of the plan, best first; see `_best_stop`."""
+        sequence = _sequence(hypotheses, masses)
+        return [i for i in sequence.order if sequence.worth[i] * self._escalation > masses[0]]
 
-    def _sequence(self, hypotheses: Hypotheses, masses: Masses) -> _Sequence:
-        """The repairs in their order.
+    def _best_stop(
+        self, sequence: _Sequence, minutes: Sequence[float], masses: Masses
+    ) -> tuple[float, int]:
+        """Least expected minutes, and after how many repairs to hand the vehicle on.
 
-        What is none of the listed stays uncured. So once repairs are worth no more, in chance of
-        being needed for each minute, than this is for each minute of handing on, they cannot pay:
-        leaving them out changes no result.
+        What is none of the listed stays uncured. So once repairs are worth no more than it is for
+        each minute of handing on, they cannot pay: leaving them out changes no result.
         """
-        marginals = hypotheses.marginals(masses)
-        worth = list(map(truediv, marginals, hypotheses.minutes))
-        order = [i for i, each in enumerate(worth) if each * self._escalation > masses[0]]
-        order.sort(key=worth.__getitem__, reverse=True)
-        cured = masses[1 : len(worth) + 1]
-        for (i, j), mass in zip(hypotheses.pairs, masses[len(worth) + 1 :], strict=True):
-            cured[i if worth[i] < worth[j] else j] += mass
-        return _Sequence(order, hypotheses.minutes, marginals, cured)
-
-    def _best_stop(self, sequence: _Sequence, total: float) -> tuple[float, int]:
-        """Least expected minutes, and after how many repairs to hand the vehicle on."""
-        minutes, cured = sequence.minutes, sequence.cured
-        uncured = total
+        order, worth, _, cured = sequence
+        escalation, none = self._escalation, masses[0]
+        uncured = sum(masses)
         spent = 0.0
-        best, count = self._escalation * total, 0
-        for place, i in enumerate(sequence.order, 1):
+        best, count = escalation * uncured, 0
+        for place, i in enumerate(order, 1):
             spent += minutes[i] * uncured
-            if spent >= best:
+            if spent >= best or worth[i] * escalation <= none:
                 break
             uncured = max(0.0, uncured - cured[i])
-            expected = spent + self._escalation * uncured
+            expected = spent + escalation * uncured
             if expected < best:
                 best, count = expected, place
         return best, count
+
+
+def _sequence(hypotheses: Hypotheses, masses: Masses) -> _Sequence:
+    """The repairs in their order."""
+    count = len(hypotheses.minutes)
+    marginals = masses[1 : count + 1]
+    cured = marginals.copy()
+    paired = masses[count + 1 :]
+    for (i, j), mass in zip(hypotheses.pairs, paired, strict=True):
+        marginals[i] += mass
+        marginals[j] += mass
+    worth = list(map(truediv, marginals, hypotheses.minutes))
+    for (i, j), mass in zip(hypotheses.pairs, paired, strict=True):
+        cured[i if worth[i] < worth[j] else j] += mass
+    order = sorted(range(count), key=worth.__getitem__, reverse=True)
+    return _Sequence(order, worth, marginals, cured)

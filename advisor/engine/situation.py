@@ -14,7 +14,9 @@ from .ways import Way
 class Situation:
     """What the planner needs to know of a case."""
 
-    belief: Belief
+    belief: Belief  # what is left to be mended
+    at_first: Belief  # what was wrong before any repair, mended causes included
+    mended: Collection[int]
     evidence: Evidence
     weights: Callable[[str], Sequence[float]]  # outcome weights of a known finding
     unknown: Collection[str]  # findings without an outcome

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from .belief import Belief
 from .effects import Effects
@@ -12,11 +12,16 @@ WEAVER_FROM = 10.0  # an outcome among many is seldom likely; below this it is n
 LESSENED_TO = 0.5  # of its probability before any evidence; else it is rare, not at odds
 
 
-def expected(effects: Effects, belief: Belief, finding: str) -> list[float]:
-    """The probability of each outcome of a finding that does not count yet; they add up to 1."""
+def expected(
+    effects: Effects, belief: Belief, finding: str, mended: Collection[int] = ()
+) -> list[float]:
+    """The probability of each outcome of a finding that does not count yet; they add up to 1.
+
+    `mended` are the causes mended before it was seen.
+    """
     return [
         effect.usual * belief.after(effect).total / belief.total
-        for effect in effects.outcomes(finding)
+        for effect in effects.outcomes(finding, mended)
     ]
 
 

@@ -72,7 +72,7 @@ class Turning:
         self._causes = tuple(cause.id for cause in rules.causes)
 
     def turns(
-        self, posterior: Belief, unknown: Sequence[str], mended: Collection[str]
+        self, posterior: Belief, unknown: Sequence[str], mended: Collection[int]
     ) -> tuple[Turn, ...]:
         """The likeliest single findings that would clearly put another cause first.
 
@@ -96,27 +96,26 @@ class Turning:
         return tuple(sorted(found, key=lambda turn: (-turn.probability, turn.finding)))
 
     def upset_by(
-        self, cause: str, posterior: Belief, unknown: Sequence[str], mended: Collection[str]
+        self, cause: str, posterior: Belief, unknown: Sequence[str], mended: Collection[int]
     ) -> Upset:
         """The smallest set of findings that would put a cause first, and of those the likeliest.
 
         Where the search for it has to be given up, some small set, found step by step.
         """
         place = self._effects.index_of[cause]
-        if cause not in mended and self._lead(posterior, 1 + place, mended) > 0.0:
+        if place not in mended and self._lead(posterior, 1 + place, mended) > 0.0:
             return Upset((), 0)
-        out = [self._effects.index_of[one] for one in mended]
-        found = Search(posterior, self._all_changes(), out).smallest(place)
+        found = Search(posterior, self._all_changes(mended), mended).smallest(place)
         if found.sets:
             sets = found.sets[:MOST_COMPARED]
             likeliest = max(sets, key=lambda changes: _chance(posterior, changes))
             return Upset(self._turns_of(likeliest, posterior, mended), found.ruled_out)
-        if posterior.marginals()[place] <= 0.0 or cause in mended:
+        if posterior.marginals()[place] <= 0.0 or place in mended:
             return Upset(None, found.ruled_out)
         turns = self._step_by_step(1 + place, posterior, unknown, mended)
         return Upset(turns, found.ruled_out)
 
-    def _all_changes(self) -> list[Change]:
+    def _all_changes(self, mended: Collection[int]) -> list[Change]:
         """Each other outcome of each finding that would change what counts."""
         changes = []
         for name, finding in self._effects.findings.items():
@@ -125,20 +124,25 @@ class Turning:
             now = None if beside is None else beside[1]
             for k in range(len(finding.outcomes)):
                 if weights is None or weights[k] < 1.0:
-                    then = self._if_it_were(name, k)
+                    then = self._if_it_were(name, k, mended)
                     if then != now:
                         group = self._evidence.observation_of(name)
                         changes.append(Change(name, k, group, then, now))
         return changes
 
-    def _if_it_were(self, finding: str, outcome: int) -> Effect:
-        """What would count for a finding's observation if it had this outcome."""
+    def _if_it_were(self, finding: str, outcome: int, mended: Collection[int]) -> Effect:
+        """What would count for a finding's observation if it had this outcome.
+
+        A finding that is known was seen when it was, another once all that is mended was.
+        """
         count = len(self._effects.findings[finding].outcomes)
         weights = tuple(float(k == outcome) for k in range(count))
-        return self._evidence.counted_if(finding, weights)
+        if self._chain.weights(finding) is not None:
+            mended = self._evidence.mended_before(finding)
+        return self._evidence.counted_if(finding, weights, mended)
 
     def _turns_of(
-        self, changes: Sequence[Change], belief: Belief, mended: Collection[str]
+        self, changes: Sequence[Change], belief: Belief, mended: Collection[int]
     ) -> tuple[Turn, ...]:
         turns = []
         for change in changes:
@@ -147,7 +151,7 @@ class Turning:
         return tuple(turns)
 
     def _step_by_step(
-        self, place: int, belief: Belief, unknown: Sequence[str], mended: Collection[str]
+        self, place: int, belief: Belief, unknown: Sequence[str], mended: Collection[int]
     ) -> tuple[Turn, ...] | None:
         """Each next finding is the one that lifts the cause most against its strongest rival."""
         chosen: list[Turn] = []
@@ -167,31 +171,28 @@ class Turning:
             chosen.append(turn)
         return tuple(chosen) if lead > 0.0 else None
 
-    def _lead(self, belief: Belief, place: int, mended: Collection[str]) -> float:
+    def _lead(self, belief: Belief, place: int, mended: Collection[int]) -> float:
         return _lead_of(place, self._race(belief.none, belief.marginals(), mended))
 
     def _race(
-        self, none: float, marginals: Iterable[float], mended: Collection[str]
+        self, none: float, marginals: Iterable[float], mended: Collection[int]
     ) -> list[float]:
         """The mass of none, then of each cause; of mended ones nothing."""
         return [
             none,
-            *(
-                0.0 if cause in mended else mass
-                for cause, mass in zip(self._causes, marginals, strict=True)
-            ),
+            *(0.0 if cause in mended else mass for cause, mass in enumerate(marginals)),
         ]
 
     def _rough_changes(
-        self, belief: Belief, unknown: Sequence[str], mended: Collection[str]
+        self, belief: Belief, unknown: Sequence[str], mended: Collection[int]
     ) -> Iterator[tuple[float, str, int, list[float]]]:
         """Each other outcome that a finding might have: its chance, and the race it leads to."""
-        hypotheses, masses = flat(self._rules, belief)
+        hypotheses, masses = flat(self._rules, belief.left(mended))
         counted = dict(self._evidence.counted())
         for name in (*counted, *unknown):
             if name not in counted and self._evidence.counted_beside(name) is not None:
                 continue
-            outcomes = hypotheses.likelihoods(self._effects.findings[name])
+            outcomes = hypotheses.likelihoods(self._effects.rates(name))
             weights = self._chain.weights(name)
             base, whole = masses, 1.0
             if weights is not None:
@@ -204,12 +205,12 @@ class Turning:
                     yield sum(after) / whole, name, k, race
 
     def _change(
-        self, belief: Belief, name: str, k: int, mended: Collection[str]
+        self, belief: Belief, name: str, k: int, mended: Collection[int]
     ) -> tuple[Turn, Belief]:
         """One changed outcome, exactly: what it would mean, and the belief it would lead to."""
         beside = self._evidence.counted_beside(name)
         base = belief if beside is None else _without(belief, [beside[1]])
-        effect = self._if_it_were(name, k)
+        effect = self._if_it_were(name, k, mended)
         after = base.after(effect)
         race = self._race(after.none, after.marginals(), mended)
         best = max(range(len(race)), key=race.__getitem__)

@@ -7,7 +7,7 @@ from enum import Enum
 
 from advisor.cases import LONGEST_ANSWER, CaseSession, WriteError
 from advisor.layout import clean_line, under_caret
-from advisor.rulebook import AnswerError
+from advisor.rulebook import AnswerError, Rulebook
 
 from . import texts
 from .entry import Entry
@@ -75,32 +75,21 @@ class Asker:
         def check(typed: str) -> Fault | None:
             if not typed.strip() or word_in(typed, bare=bare, answers=entry.answers()):
                 return None
-            return self._fault(question, entry, typed)
+            return fault_of_answer(self._session.rulebook, question, entry, typed)
 
         return check
-
-    def _fault(self, question: str, entry: Entry, typed: str) -> Fault | None:
-        if len(typed) > LONGEST_ANSWER:
-            reason = f"read {len(typed)} characters; an answer has at most {LONGEST_ANSWER}"
-            return Fault(reason, LONGEST_ANSWER)
-        read = entry.read(typed)
-        try:
-            self._session.rulebook.parse_answer(question, read.text)
-        except AnswerError as error:
-            return Fault(error.reason, read.typed_position(error.position))
-        return None
 
     def _take(self, question: str, entry: Entry, typed: str) -> bool:
         """Save the answer; False when it has to be asked again, the reason told."""
         if not typed:
             self._port.tell(f"nothing was typed; expected {entry.hint}", Tone.PROBLEM)
             return False
-        fault = self._fault(question, entry, typed)
+        fault = fault_of_answer(self._session.rulebook, question, entry, typed)
         if fault is not None:
             self._tell_fault(typed, fault)
             return False
         text = entry.read(typed).text
-        if not self._is_meant(question, text):
+        if not is_meant(self._port, self._session.rulebook, question, text):
             return False
         try:
             self._session.answer(question, text, by=self._role.id)
@@ -123,23 +112,6 @@ class Asker:
     def _tell_fault(self, typed: str, fault: Fault) -> None:
         caret = under_caret(typed, fault.position, self._port.columns)
         self._port.tell(f"{caret}\n{fault.reason}", Tone.PROBLEM)
-
-    def _is_meant(self, question: str, text: str) -> bool:
-        """Ask back when a number lies outside its plausible range."""
-        rulebook = self._session.rulebook
-        warning = rulebook.range_warning(question, rulebook.parse_answer(question, text))
-        if warning is None:
-            return True
-        prompt = Prompt(f"{warning}\nIs it right? (yes or no)", completions=("yes", "no"))
-        while True:
-            typed = clean_line(self._port.ask(prompt)).casefold()
-            if typed in {"yes", "y"}:
-                return True
-            if typed in {"no", "n", ""} or word_in(typed, bare=True) is Word.BACK:
-                return False
-            if word_in(typed, bare=True) is Word.STOP:
-                raise Stopped
-            self._port.tell('expected "yes" to keep it or "no" to type it again', Tone.PROBLEM)
 
     def explain(self, word: Word, question: str, typed: str, *, bare: bool) -> None:
         """Answer a word that asks something, or leave on `stop`."""
@@ -164,3 +136,33 @@ class Asker:
                 self._told_stops.add(finding)
                 text = texts.stop_driving(self._session, finding)
                 self._port.tell(text, Tone.CAUTION)
+
+
+def fault_of_answer(rulebook: Rulebook, question: str, entry: Entry, typed: str) -> Fault | None:
+    """Why a typed text is no answer to a question of the rulebook."""
+    if len(typed) > LONGEST_ANSWER:
+        reason = f"read {len(typed)} characters; an answer has at most {LONGEST_ANSWER}"
+        return Fault(reason, LONGEST_ANSWER)
+    read = entry.read(typed)
+    try:
+        rulebook.parse_answer(question, read.text)
+    except AnswerError as error:
+        return Fault(error.reason, read.typed_position(error.position))
+    return None
+
+
+def is_meant(port: Port, rulebook: Rulebook, question: str, text: str) -> bool:
+    """Ask back when a number lies outside its plausible range."""
+    warning = rulebook.range_warning(question, rulebook.parse_answer(question, text))
+    if warning is None:
+        return True
+    prompt = Prompt(f"{warning}\nIs it right? (yes or no)", completions=("yes", "no"))
+    while True:
+        typed = clean_line(port.ask(prompt)).casefold()
+        if typed in {"yes", "y"}:
+            return True
+        if typed in {"no", "n", ""} or word_in(typed, bare=True) is Word.BACK:
+            return False
+        if word_in(typed, bare=True) is Word.STOP:
+            raise Stopped
+        port.tell('expected "yes" to keep it or "no" to type it again', Tone.PROBLEM)

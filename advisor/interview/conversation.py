@@ -10,6 +10,7 @@ from advisor.layout import clean_line
 from . import texts
 from .asking import Asker, Stopped
 from .choosing import Chooser
+from .intake import Intake, ask_private, hand_over, is_taken_over
 from .mending import Mender
 from .port import Port, Prompt, Tone
 from .roles import Role
@@ -27,11 +28,18 @@ class Conversation:
     """One sitting on one open case.
 
     `render` makes the last text: what to repair and what to expect. `resume_line` says how to go
-    on later.
+    on later; with `private` the customer's own data are asked for, which are kept apart.
     """
 
-    def __init__(
-        self, session: CaseSession, port: Port, role: Role, render: Render, resume_line: str
+    def __init__(  # noqa: PLR0913 - one call for the whole sitting
+        self,
+        session: CaseSession,
+        port: Port,
+        role: Role,
+        render: Render,
+        resume_line: str,
+        *,
+        private: bool = False,
     ) -> None:
         self._session = session
         self._port = port
@@ -41,8 +49,10 @@ class Conversation:
         self._walker = Walker(session, port, self._asker, role)
         places = role.places(session.rulebook.rules)
         self._role = role
+        self._private = private
         self._mender = Mender(session, port, role, self._walker)
         self._chooser = Chooser(session, port, self._walker, places)
+        self._intake = Intake(session, port, self._chooser)
 
     def run(self) -> None:
         """Talk until the end; raises Interrupted on Ctrl-C. All else that ends it is a return."""
@@ -58,7 +68,8 @@ class Conversation:
 
     def _advise(self) -> bool:
         """Test until no test pays, then tell what to repair; whether a repair brought no cure."""
-        while (test := self._chooser.next_test()) is not None:
+        chooser = self._intake if self._role.stays else self._chooser
+        while (test := chooser.next_test()) is not None:
             self._walker.do(test)
         self._finish()
         return not self._role.stays and self._mender.goes_on()
@@ -67,12 +78,16 @@ class Conversation:
         for line in self._session.warnings:
             self._port.tell(f"warning: {line}", Tone.PROBLEM)
         case = self._session.case
-        if not case.complaint and not case.answers:
+        if not case.complaint and not case.has_own_answers():
             vehicle = case.vehicle or self._words("Which vehicle is it? In your own words.")
             self._session.describe(vehicle=vehicle, complaint="")
             complaint = self._words("What does the customer complain of? In their own words.")
             self._session.describe(vehicle=vehicle, complaint=complaint)
+        if self._private:
+            ask_private(self._port, self._session.path)
         self._port.tell(texts.header(self._session), Tone.HEADING)
+        if is_taken_over(case, self._role):
+            self._port.tell(hand_over(self._session))
         self._port.tell('At every question "/help" lists the words that work there.')
         self._asker.tell_stops()
 
@@ -94,9 +109,13 @@ class Conversation:
             )
 
     def _finish(self) -> None:
-        self._port.tell("No further test pays for its minutes here.", Tone.HEADING)
+        if self._role.stays:
+            self._port.tell(hand_over(self._session), Tone.HEADING)
+        else:
+            self._port.tell("No further test pays for its minutes here.", Tone.HEADING)
         left = self._chooser.left_to_others()
         if left:
             lines = [f"- {texts.test_line(self._session, test)}" for test in left]
             self._port.tell("\n".join(["left for the technician:", *lines]))
-        self._port.tell(self._render(self._session))
+        if not self._role.stays:
+            self._port.tell(self._render(self._session))

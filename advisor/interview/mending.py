@@ -112,7 +112,7 @@ class Mender:
         session = self._session
         name = cause_name(session.rulebook, tried.cause)
         if tried.cured:
-            session.close(Result(causes=(tried.cause,)))
+            session.close(Result(causes=(tried.cause,)), by=self._role.id)
             self._port.tell(f"cured by mending: {name}. The outcome is recorded.", Tone.HEADING)
             return False
         session.mend(tried.cause, by=self._role.id)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
@@ -13,6 +13,7 @@ from markupsafe import Markup
 from advisor.cases import CaseSession
 from advisor.computing import ShimsAnswer
 from advisor.layout import clean
+from advisor.life import cause_lines, concern_lines, correction_lines, statement_of
 from advisor.page.canvas import PLUS_MINUS, Picture
 from advisor.page.driveline import driveline_picture
 from advisor.page.known import Known, shimmed_driveline
@@ -20,7 +21,14 @@ from advisor.page.limits import reading_picture
 from advisor.page.orders import orders_picture
 from advisor.page.ringstack import ring_stack_picture
 from advisor.page.turning import turning_picture
-from advisor.page.views import facts_by_kind, greatest_weight, outline, ranked_views
+from advisor.page.views import (
+    Passage,
+    facts_by_kind,
+    greatest_weight,
+    outline,
+    passages,
+    ranked_views,
+)
 from advisor.report import Assessment, Display, choiceviews, sentences, trail_text
 from advisor.report.ringstext import rings_lines
 from advisor.report.ringviews import RingsView
@@ -49,6 +57,7 @@ def page_text(
         else ""
     )
     cure = assessment.cure
+    statement = statement_of(session.case, session.rulebook, session.diagnosis)
     return (
         _environment()
         .get_template("page.html")
@@ -62,6 +71,9 @@ def page_text(
             doubts=outline(sentences.doubt_lines(assessment.doubts)),
             rings=outline(rings_lines(_without_path(cure.rings))) if cure and cure.rings else [],
             shims=shims.as_data() if shims is not None else None,
+            concern=_under_its_heading(concern_lines(statement)),
+            found=_under_its_heading(cause_lines(statement)),
+            done=_under_its_heading(correction_lines(statement.correction)),
             facts=facts_by_kind(assessment, session.rulebook, session.diagnosis),
             pictures=tuple(pictures_of(session, shims)),
             leading=leading.name if leading is not None else "",
@@ -71,6 +83,11 @@ def page_text(
             none_of_the_listed=NONE_OF_THE_LISTED,
         )
     )
+
+
+def _under_its_heading(lines: Iterable[str]) -> list[Passage]:
+    """The passages after the heading that comes first, which the page sets by itself."""
+    return passages(list(lines)[1:])
 
 
 def _heading(assessment: Assessment) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from itertools import groupby
 
 from advisor.engine.diagnosis import Diagnosis
 from advisor.engine.values import UNKNOWN
@@ -65,6 +66,22 @@ def outline(lines: Iterable[str]) -> list[Node]:
         (open_nodes[-1][1].children if open_nodes else top).append(node)
         open_nodes.append((indent, node))
     return top
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """Lines that follow one another: items of a list, or a paragraph each."""
+
+    is_list: bool
+    lines: tuple[str, ...]
+
+
+def passages(lines: Iterable[str]) -> list[Passage]:
+    """Lines of which some begin with "- ", in paragraphs and lists."""
+    return [
+        Passage(is_list, tuple(line.removeprefix("- ") for line in group))
+        for is_list, group in groupby(lines, key=lambda line: line.startswith("- "))
+    ]
 
 
 def ranked_views(assessment: Assessment) -> tuple[RankedView, ...]:

@@ -13,7 +13,6 @@ from .mutation import Mutation, Sampling, mutation
 from .mutation.text import mutation_data
 from .reading import Example, read_examples
 from .running import Result, probability, run_example
-from .scores import Bin
 from .tally import Scores, Tally, scores
 
 FORMAT = 1  # of the JSON form; raised when a field changes its meaning or goes
@@ -127,9 +126,4 @@ def _scores_data(found: Scores) -> dict[str, Any]:
 
 
 def _tally_data(tally: Tally) -> dict[str, Any]:
-    return {**asdict(tally), "calibration": [_bin_data(one) for one in tally.calibration]}
-
-
-def _bin_data(one: Bin) -> dict[str, Any]:
-    low, high = one.interval()
-    return {**asdict(one), "share": one.share, "share_low": low, "share_high": high}
+    return {**asdict(tally), "calibration": [one.as_data() for one in tally.calibration]}

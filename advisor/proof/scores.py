@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
+from typing import Any
 
 LEAST = 1e-15  # probabilities are held this far from 0, so that one sure mistake stays finite
 BINS = 10
@@ -53,6 +54,24 @@ class Bin:
         """The 95 % interval of the share, see `wilson_interval`."""
         return wilson_interval(self.hits, self.count)
 
+    def as_data(self) -> dict[str, Any]:
+        """The bin as plain data for JSON."""
+        low, high = self.interval()
+        return {**asdict(self), "share": self.share, "share_low": low, "share_high": high}
+
+    def as_line(self) -> str:
+        """The bin as a line of a table: foretold, forecasts, came true, share with interval."""
+        low, high = self.interval()
+        return (
+            f"{self.probability:>8.3f}  {self.count:>9}  {self.hits:>9}  "
+            f"{self.share:.3f}, {low:.3f} to {high:.3f}"
+        )
+
+
+def bin_of(probability: float) -> int:
+    """The number of the bin that a forecast belongs to, from 0."""
+    return min(int(probability * BINS), BINS - 1)
+
 
 def binned(probabilities: Sequence[float], hits: Sequence[bool]) -> tuple[Bin, ...]:
     """The forecasts in ten bins of equal width, lowest first; empty bins are left out.
@@ -61,7 +80,7 @@ def binned(probabilities: Sequence[float], hits: Sequence[bool]) -> tuple[Bin, .
     """
     members: dict[int, list[tuple[float, bool]]] = {}
     for p, hit in zip(probabilities, hits, strict=True):
-        members.setdefault(min(int(p * BINS), BINS - 1), []).append((p, hit))
+        members.setdefault(bin_of(p), []).append((p, hit))
     return tuple(
         Bin(len(inside), math.fsum(p for p, _ in inside) / len(inside), sum(h for _, h in inside))
         for _, inside in sorted(members.items())

@@ -8,8 +8,8 @@ from statistics import fmean
 
 from advisor.rulebook import Rulebook
 
-from .naming import NONE
-from .running import Result, first_three, leading
+from .judging import forecasts, hits, is_within_three, probability_of_right
+from .running import Result, leading
 from .scores import Bin, Parts, binned, brier, brier_parts, calibration_error, log_score
 from .walk import Walk, walk
 
@@ -57,17 +57,17 @@ def scores(rulebook: Rulebook, results: Sequence[Result]) -> Scores:
 def _tally(rulebook: Rulebook, results: Sequence[Result]) -> Tally | None:
     if not results:
         return None
-    forecasts = [_forecasts(rulebook, result) for result in results]
-    probabilities = [p for one in forecasts for p in one]
-    hits = [hit for result in results for hit in _hits(rulebook, result)]
-    bins = binned(probabilities, hits)
+    foretold = [forecasts(result.diagnosis) for result in results]
+    probabilities = [p for one in foretold for p in one]
+    came_true = [hit for result in results for hit in hits(rulebook, result.example.right)]
+    bins = binned(probabilities, came_true)
     walks = [walk(rulebook, result.example.values) for result in results]
     return Tally(
         examples=len(results),
         first=fmean(result.leading in result.example.right for result in results),
-        first_three=fmean(_is_within_three(result) for result in results),
-        log_score=fmean(log_score(_probability_of_right(rulebook, one)) for one in results),
-        brier=brier(probabilities, hits) * len(forecasts[0]),
+        first_three=fmean(is_within_three(one.ranking, one.example.right) for one in results),
+        log_score=fmean(log_score(_probability(rulebook, one)) for one in results),
+        brier=brier(probabilities, came_true) * len(foretold[0]),
         minutes=fmean(one.minutes for one in walks),
         questions=fmean(one.questions for one in walks),
         first_after_walk=fmean(map(_led_right, walks, results)),
@@ -77,38 +77,8 @@ def _tally(rulebook: Rulebook, results: Sequence[Result]) -> Tally | None:
     )
 
 
-def _forecasts(rulebook: Rulebook, result: Result) -> list[float]:
-    """The probability of none-of-the-listed and of each cause, held within 0 to 1."""
-    belief = result.diagnosis.belief()
-    return [min(1.0, max(0.0, p)) for p in (belief.none, *belief.marginals())]
-
-
-def _hits(rulebook: Rulebook, result: Result) -> list[bool]:
-    names = (NONE, *(cause.id for cause in rulebook.rules.causes))
-    return [name in result.example.right for name in names]
-
-
-def _is_within_three(result: Result) -> bool:
-    right = result.example.right
-    if right == {NONE}:
-        better = [
-            one
-            for one in result.ranking.causes
-            if one.probability > result.ranking.none_probability
-        ]
-        return len(better) < 3
-    return right <= set(first_three(result.ranking))
-
-
-def _probability_of_right(rulebook: Rulebook, result: Result) -> float:
-    ids = [cause.id for cause in rulebook.rules.causes]
-    belief = result.diagnosis.belief()
-    if result.example.right == {NONE}:
-        return belief.none
-    places = sorted(ids.index(name) for name in result.example.right)
-    if len(places) == 2:
-        return belief.pair[places[0]][places[1]]
-    return belief.marginals()[places[0]]
+def _probability(rulebook: Rulebook, result: Result) -> float:
+    return probability_of_right(rulebook, result.diagnosis, result.example.right)
 
 
 def _led_right(one: Walk, result: Result) -> bool:

@@ -10,7 +10,6 @@ from .coverage import Coverage, Gap
 from .mutation.text import mutation_text
 from .proving import Proof
 from .running import Result
-from .scores import Bin
 from .tally import Scores, Tally
 from .wording import share
 
@@ -136,12 +135,4 @@ def _tally(tally: Tally) -> Iterator[str]:
         f"resolution {parts.resolution:.4f}, uncertainty {parts.uncertainty:.4f}"
     )
     yield "foretold  forecasts  came true  share, 95 % interval"
-    yield from map(_bin, tally.calibration)
-
-
-def _bin(one: Bin) -> str:
-    low, high = one.interval()
-    return (
-        f"{one.probability:>8.3f}  {one.count:>9}  {one.hits:>9}  "
-        f"{one.share:.3f}, {low:.3f} to {high:.3f}"
-    )
+    yield from (one.as_line() for one in tally.calibration)

@@ -178,7 +178,7 @@ def assess(  # noqa: PLR0913 - one call for the whole assessment
         rulebook=rulebook.meta.id,
         rulebook_version=rulebook.meta.version,
         minutes_spent=case.minutes_spent,
-        stop_driving=tuple(_stop(rulebook, diagnosis, name) for name in diagnosis.stops()),
+        stop_driving=tuple(stop_of(rulebook, diagnosis, name) for name in diagnosis.stops()),
         causes=tuple(
             cause_view(rulebook, one.probability, diagnosis.trail(one.cause))
             for one in ranking.causes
@@ -208,7 +208,8 @@ def assess(  # noqa: PLR0913 - one call for the whole assessment
     )
 
 
-def _stop(rulebook: Rulebook, diagnosis: Diagnosis, finding: str) -> Stop:
+def stop_of(rulebook: Rulebook, diagnosis: Diagnosis, finding: str) -> Stop:
+    """A finding that makes driving unsafe, with its caution."""
     model = rulebook.findings[finding]
     caution = rulebook.cautions[model.stop_driving].text if model.stop_driving else ""
     weights = diagnosis.weights(finding)

@@ -29,6 +29,7 @@ from .models import (
     ChoiceQuestion,
     ChoicesQuestion,
     ComputedModel,
+    ConcernModel,
     GaugeChange,
     GaugeModel,
     MetaModel,
@@ -43,6 +44,7 @@ from .models import (
     YesNoQuestion,
 )
 from .names import did_you_mean
+from .overlay import Overlay, read_overlay
 from .problems import LoadError, Mark, Problem, Related, Severity
 from .recordfile import read_record
 from .renaming import IN_CASE, IN_EXAMPLE, rename
@@ -65,6 +67,7 @@ __all__ = [
     "ChoiceQuestion",
     "ChoicesQuestion",
     "ComputedModel",
+    "ConcernModel",
     "DataCache",
     "Document",
     "FactType",
@@ -76,6 +79,7 @@ __all__ = [
     "Mark",
     "MetaModel",
     "NumberQuestion",
+    "Overlay",
     "PlaceModel",
     "Problem",
     "QuestionModel",
@@ -101,6 +105,7 @@ __all__ = [
     "parse_yaml",
     "problems_of",
     "read_answer",
+    "read_overlay",
     "read_rate",
     "read_record",
     "read_yaml",

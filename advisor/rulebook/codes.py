@@ -87,6 +87,7 @@ CODES: Mapping[str, str] = MappingProxyType(
         "tells-nothing": "a finding whose rates do not tell any cause apart",
         "unused": "something that nothing in the rulebook uses",
         # the user's own files
+        "outdated-overlay": "an overlay for another version, or for a rate that is another one now",
         "unlikely-value": "a value so unusual that its unit may be a mistake",
     }
 )
@@ -119,6 +120,7 @@ WARNINGS = frozenset(
     {
         "always-true",
         "file-not-read",
+        "outdated-overlay",
         "retired-id",
         "tells-nothing",
         "unlikely-value",

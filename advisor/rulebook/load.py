@@ -17,8 +17,10 @@ from .datacache import DataCache
 from .draft import Item
 from .facts import fact_types
 from .gaugechanges import change_gauges
+from .layover import lay_over
 from .measuring import gauge_readings, measures
 from .models import GaugeChange
+from .overlay import Overlay
 from .problems import LoadError, Severity
 from .references import check_references, warn_of_unused
 from .rings import check_rings
@@ -30,15 +32,19 @@ def load(
     path: str | os.PathLike[str],
     *,
     gauges: Iterable[Item[GaugeChange]] = (),
+    overlay: Overlay | None = None,
     cache: DataCache | None = None,
 ) -> Rulebook:
     """The rulebook in this folder. Raises LoadError with every problem found, in order of place.
 
     `gauges` are the user's own steps and limits of the rulebook's gauges, which every answer
-    then carries. `cache` spares parsing files that were read before; the result is the same.
+    then carries; `overlay` holds rates of confirmed cases that take the place of the author's.
+    `cache` spares parsing files that were read before; the result is the same.
     """
     draft = collect(Path(path), cache)
     change_gauges(draft, gauges)
+    if overlay is not None:
+        lay_over(draft, overlay)
     types = fact_types(draft)
     for section in ("questions", "computed", "findings"):
         for name in sorted(draft.broken[section]):

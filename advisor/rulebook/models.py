@@ -67,6 +67,22 @@ class GaugeChange(Model):
     limit: Amount | None = Field(default=None, description="largest error it may have, with unit")
 
 
+class ConcernModel(Model):
+    """How an answer reads in the concern statement of the repair order."""
+
+    about: Literal["what", "where", "when", "speed", "load", "since", "work"] = Field(
+        description="what it tells of the complaint: what, where, when, speed, load, since or work"
+    )
+    says: Text = Field(
+        description='a sentence without its full stop, {answer} in it: "It is worst at {answer}"; '
+        "for a yes-no question what yes means"
+    )
+    options: dict[str, Text] = Field(
+        default={},
+        description="option id, or no: a sentence of its own, where the other does not fit",
+    )
+
+
 class QuestionModel(Model):
     """One thing asked or measured; the kinds of question add their own fields."""
 
@@ -81,6 +97,14 @@ class QuestionModel(Model):
     how: Text | None = Field(default=None, description="how to find out, or how to measure")
     ask_if: Condition | None = Field(
         default=None, description="condition; the question is only asked when it is true"
+    )
+    concern: ConcernModel | None = Field(
+        default=None, description="how the answer reads in the concern statement"
+    )
+    lasts: Literal["vehicle", "part"] | None = Field(
+        default=None,
+        description="how long an answer holds when the vehicle comes back: vehicle, for good; "
+        "part, until work on what it is about; without it, it is asked again",
     )
     place: Text | None = Field(
         default=None, description="id of the place, for a question that is a test by itself"

@@ -132,6 +132,10 @@ class LoadError(Exception):
         self.problems = tuple(sorted(problems, key=lambda problem: problem.order))
         super().__init__("\n".join(str(problem) for problem in self.problems))
 
+    def __reduce__(self) -> tuple[type[LoadError], tuple[tuple[Problem, ...]]]:
+        """How it gets from one process to another: made anew from its problems."""
+        return LoadError, (self.problems,)
+
 
 def _part_about(source: str, column: int) -> tuple[str, int]:
     """The line, or the stretch of a long one that the column lies in, and the column in it."""
@@ -139,10 +143,8 @@ def _part_about(source: str, column: int) -> tuple[str, int]:
         return source, column
     start = max(0, min(column - LONGEST_SOURCE // 2, len(source) - LONGEST_SOURCE))
     end = start + LONGEST_SOURCE
-    lead = _CUT if start else ""
-    return lead + source[start:end] + (_CUT if end < len(source) else ""), column - start + len(
-        lead
-    )
+    lead, rest = _CUT if start else "", _CUT if end < len(source) else ""
+    return f"{lead}{source[start:end]}{rest}", column - start + len(lead)
 
 
 def _shortened(words: str) -> str:

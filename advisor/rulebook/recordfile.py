@@ -10,20 +10,25 @@ from pydantic import BaseModel, ValidationError
 from .document import Document
 from .problems import LoadError
 from .wording import problems_of
-from .yamlfile import read_yaml
+from .yamlfile import MAX_BYTES, read_yaml
 
 M = TypeVar("M", bound=BaseModel)
 
 
 def read_record(
-    path: str | os.PathLike[str], model: type[M], called: str, understood: int
+    path: str | os.PathLike[str],
+    model: type[M],
+    called: str,
+    understood: int,
+    *,
+    max_bytes: int = MAX_BYTES,
 ) -> tuple[Document, M]:
     """The record in this file, and the file; `called` is what it is: "the stock".
 
     `understood` is the number of the format that the program understands. Raises LoadError with
     every problem of the form.
     """
-    document = read_yaml(path)
+    document = read_yaml(path, max_bytes=max_bytes)
     data = document.data
     if not isinstance(data, dict):
         message = f"{called} must be a mapping (key: value)"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from .concerns import check_concern
 from .document import Loc
 from .draft import SECTIONS, AnyItem, Draft, Item
 from .models import ChoicesQuestion, NumberQuestion, QuestionModel, TextQuestion
@@ -62,6 +63,7 @@ def _answered_by(draft: Draft) -> dict[str, list[AnyItem]]:
 
 def _check_question(draft: Draft, item: Item[QuestionModel], tests: list[AnyItem]) -> None:
     model = item.model
+    check_concern(draft, item)
     _each(draft, item, ("cautions",), "cautions", model.cautions)
     if isinstance(model, NumberQuestion) and model.gauge is not None:
         draft.refer(item, ("gauge",), "gauges", model.gauge)

@@ -23,6 +23,8 @@ _QUESTION: Final = {
     "why": "A thin patch on one side is enough to unbalance the shaft.",
     "how": "Look along the whole tube, and turn it by hand.",
     "ask_if": _CONDITION,
+    "concern": {"about": "since", "says": "The underside was coated before it began"},
+    "lasts": "part",
     "place": "lift",
     "minutes": 3,
     "cautions": ["hand-turning"],
@@ -45,6 +47,18 @@ _SLOPES: Final = ["-3.0 deg", "-5.6 deg", "-1.4 deg"]
 _BOX: Final = {"thickness": "1.50 mm", "uncertainty": "0.005 mm", "count": 4, "coated": True}
 _GAUGE: Final = {"step": "0.01 mm", "limit": "0.02 mm"}
 _MOMENT: Final = "2024-05-01T09:30:00Z"
+_RING_USE: Final = {
+    "use": "3f9c2a7d51e0",
+    "stock": "rings.yaml",
+    "box": "tray-1",
+    "count": 2,
+    "thickness": "1.54 mm",
+}
+_TAKEN: Final = {"use": "3f9c2a7d51e0", "case": "pickup-shake", "box": "tray-1", "count": 2}
+_PROOF: Final = {"step": "Drive the same road at the same speed.", "done": True}
+_NOTED: Final = {"what": "thickness of the rings fitted", "words": "1.54 mm both"}
+_CLOSING: Final = {"complaint_gone": True, "work": "Two equal rings fitted.", "minutes": 50}
+_COMEBACK: Final = {"case": "pickup-shake", "ever_right": "yes"}
 _AXIS: Final = {"span": "fork-span", "width": "cross-width"}
 _REMEDY: Final = {"minutes": 45, "steps": ["Fit rings of the thickness shown."]}
 _VERIFY: Final = {"minutes": 20, "steps": ["Drive the same road at the same speed and compare."]}
@@ -58,6 +72,9 @@ _RETIRED: Final = {
 }
 
 # section of a file: what it holds, and an example
+_RATE_CHANGE: Final = {"old": 0.08, "new": 0.11, "cases": 212, "low": 0.07, "high": 0.15}
+_RATE_CHANGES: Final = {"usual": _RATE_CHANGE, "with": {"dirt-on-tube": _RATE_CHANGE}}
+_COMMONNESS_CHANGE: Final = {"old": 2, "new": 2.6, "cases": 31, "low": 1.8, "high": 3.6}
 SECTIONS: Final[Mapping[str, tuple[str, Any]]] = {
     "rulebook": (
         "what the rulebook as a whole says of itself; stands once in the folder",
@@ -157,6 +174,11 @@ EXAMPLES: Final[Mapping[str, Mapping[str, Any]]] = {
     },
     "GaugeModel": {"name": "Digital caliper", **_GAUGE, "source": "common practice, no source"},
     "GaugeChange": _GAUGE,
+    "ConcernModel": {
+        "about": "where",
+        "says": "It is felt most {answer}",
+        "options": {"heard-only": "It is only heard"},
+    },
     "QuestionModel": {**_QUESTION, "kind": "yes-no"},
     "YesNoQuestion": {**_QUESTION, "kind": "yes-no"},
     "ChoiceQuestion": {**_QUESTION, "kind": "choice", "options": _OPTIONS},
@@ -273,6 +295,8 @@ EXAMPLES: Final[Mapping[str, Mapping[str, Any]]] = {
         "place": "lift",
         "put_off": ["measure-runout"],
         "outcome": {"causes": ["rings-too-thin"], "note": "End play 0.11 mm by dial indicator."},
+        "closing": _CLOSING,
+        "comeback_of": _COMEBACK,
     },
     "RulebookRef": {"id": "driveline", "version": "0.1.0"},
     "Record": {
@@ -281,15 +305,70 @@ EXAMPLES: Final[Mapping[str, Mapping[str, Any]]] = {
         "taken_back": True,
         "at": _MOMENT,
         "by": "technician",
+        "who": "RB",
+        "minutes": 20,
+        "from_case": "pickup-shake",
     },
-    "Repair": {"cause": "wheel-unbalance", "at": _MOMENT, "by": "technician"},
+    "Repair": {
+        "cause": "wheel-unbalance",
+        "answers_before": 12,
+        "at": _MOMENT,
+        "by": "technician",
+        "who": "RB",
+        "minutes": 50,
+    },
+    "Closing": {
+        **_CLOSING,
+        "parts": ["one joint"],
+        "rings": [_RING_USE],
+        "after": [{"question": "joint-end-play", "answer": "0.03 mm"}],
+        "proof": [_PROOF],
+        "noted": [_NOTED],
+        "at": _MOMENT,
+        "by": "technician",
+        "who": "RB",
+    },
+    "RingUse": {**_RING_USE, "booked": True, "at": _MOMENT},
+    "Reading": {"question": "joint-end-play", "answer": "0.03 mm", "at": _MOMENT},
+    "ProofStep": {**_PROOF, "result": "quiet"},
+    "Noted": _NOTED,
+    "Comeback": {
+        **_COMEBACK,
+        "causes": ["rings-too-thin"],
+        "complaint": "It shakes in the seat at sixty miles an hour.",
+        "work": "Two equal rings fitted.",
+        "closed_at": _MOMENT,
+    },
     "Result": {
         "causes": ["rings-too-thin"],
         "none_of_the_listed": True,
         "note": "End play 0.11 mm by dial indicator.",
     },
+    "Private": {
+        "format": 1,
+        "customer": "A. Customer",
+        "phone": "555 0100",
+        "plate": "AB 12 CDE",
+        "vehicle_number": "X0000000000000000",
+    },
     "SettingsModel": {"format": 1, "gauges": {"caliper": _GAUGE}, "stock": "rings.yaml"},
-    "StockModel": {"format": 1, "rings": {"tray-1": _BOX}},
+    "OverlayModel": {
+        "format": 1,
+        "rulebook": {"id": "driveline", "version": "0.1.0"},
+        "cases": 412,
+        "strength": 20,
+        "none_of_the_listed": _RATE_CHANGE,
+        "commonness": {"dirt-on-tube": _COMMONNESS_CHANGE},
+        "findings": {"tube-has-stuff": _RATE_CHANGES},
+    },
+    "OverlayRulebook": {"id": "driveline", "version": "0.1.0"},
+    "FindingChange": {**_RATE_CHANGES, "values": {"smooth": _RATE_CHANGES}},
+    "RateChanges": _RATE_CHANGES,
+    "RateChange": _RATE_CHANGE,
+    "ShareChange": _RATE_CHANGE,
+    "CommonnessChange": _COMMONNESS_CHANGE,
+    "StockModel": {"format": 1, "rings": {"tray-1": _BOX}, "taken": [_TAKEN]},
+    "TakenModel": {**_TAKEN, "at": _MOMENT},
     "BoxModel": {**_BOX, "style": "outside"},
     "FrameModel": {
         "format": 1,

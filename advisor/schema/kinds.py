@@ -9,10 +9,10 @@ from typing import Any, Final
 
 from pydantic import BaseModel
 
-from advisor.cases import CaseFile
-from advisor.cases.casefile import Record
+from advisor.cases import CaseFile, Record
 from advisor.computing.shimsfile import KINDS as ADJUSTMENT_KINDS
 from advisor.computing.shimsfile import FrameModel, LoadModel
+from advisor.life import Private
 from advisor.proof.models import ExampleModel
 from advisor.rulebook import (
     CauseModel,
@@ -28,6 +28,7 @@ from advisor.rulebook import (
 )
 from advisor.rulebook.findingmodels import FINDING_KINDS
 from advisor.rulebook.models import QUESTION_KINDS
+from advisor.rulebook.overlaymodels import CommonnessChange, FindingChange, OverlayModel
 from advisor.rulebook.retired import KINDS as RETIRED_KINDS
 from advisor.settings import SettingsModel
 from advisor.stock import BoxModel, StockModel
@@ -81,6 +82,17 @@ def _case() -> Schema:
 
 def _settings() -> Schema:
     return _whole(Shaper(), "settings file", SettingsModel)
+
+
+def _overlay() -> Schema:
+    shaper = Shaper()
+    shaper.add(FindingChange)
+    shaper.add(CommonnessChange)
+    return _whole(shaper, "overlay file", OverlayModel)
+
+
+def _private() -> Schema:
+    return _whole(Shaper(), "file of private data", Private)
 
 
 def _stock() -> Schema:
@@ -199,6 +211,8 @@ KINDS: Final[Mapping[str, FileKind]] = MappingProxyType(
         for kind in (
             FileKind("case", "a case: one vehicle's answers", _case),
             FileKind("examples", "the examples of a rulebook", _examples),
+            FileKind("overlay", "rates from closed cases, beside a rulebook", _overlay),
+            FileKind("private", "a customer's own data, apart from the case", _private),
             FileKind("rulebook", "any file of a rulebook", _rulebook),
             FileKind("settings", "your gauges, and where your stock is listed", _settings),
             FileKind("shims", "the slopes and parts of the verb shims", _shims),

@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from advisor import settings, stock
-from advisor.cases import casefile
+from advisor.cases import LONGEST_ANSWER, casefile
 from advisor.computing import shimsfile
 from advisor.driveline.catalog import FUNCTIONS, Function
-from advisor.rulebook import models
+from advisor.life import private
+from advisor.rulebook import models, overlaymodels
 from advisor.rulebook.findingmodels import ANYTHING_ELSE
 from advisor.units import UNITS
 
@@ -74,7 +75,9 @@ def _inputs(function: Function) -> Schema:
 FIELDS: Final[Mapping[tuple[str, str], Schema]] = {
     ("MetaModel", "format"): {"type": "integer", "const": models.FORMAT},
     ("CaseFile", "format"): {"type": "integer", "const": casefile.FORMAT},
+    ("Private", "format"): {"type": "integer", "const": private.FORMAT},
     ("SettingsModel", "format"): {"type": "integer", "const": settings.FORMAT},
+    ("OverlayModel", "format"): {"type": "integer", "const": overlaymodels.FORMAT},
     ("StockModel", "format"): {"type": "integer", "const": stock.FORMAT},
     ("FrameModel", "format"): {"type": "integer", "const": shimsfile.FORMAT},
     ("MetaModel", "id"): _ID,
@@ -95,7 +98,7 @@ FIELDS: Final[Mapping[tuple[str, str], Schema]] = {
         "additionalProperties": ref("answer"),
         "description": "question id: answer as typed; or the log of records, oldest first",
     },
-    ("Record", "answer"): {"type": ["string", "boolean"], "maxLength": casefile.LONGEST_ANSWER},
+    ("Record", "answer"): {"type": ["string", "boolean"], "maxLength": LONGEST_ANSWER},
     ("ExampleModel", "answers"): {"type": "object", "additionalProperties": ref("answer")},
     ("ExpectModel", "findings"): {
         "type": "object",

@@ -1,7 +1,8 @@
 """Made-up vehicles for a rulebook, and ways to go about them, ours and others'.
 
-A vehicle has one or two of the listed causes, drawn from the prior. The outcome of each finding
-is drawn by its rate with them; some come out wrong, some stay unknown though the test was done.
+A vehicle has one or two of the listed causes, or none of them, drawn from the prior. The outcome
+of each finding is drawn by its rate with what is left of them; some come out wrong, some stay
+unknown though the test was done.
 A test settles the findings whose ways its answers complete. Conditions of questions and causes
 are not played through: every test can be done, every cause exists on every vehicle.
 """
@@ -9,7 +10,7 @@ are not played through: every test can be done, every cause exists on every vehi
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -43,11 +44,15 @@ class Workshop:
 
     @cached_property
     def faults(self) -> tuple[list[tuple[int, ...]], list[float]]:
-        """Single causes and pairs with their prior masses."""
+        """None of the listed, single causes and pairs with their prior masses."""
         places = range(len(self.ids))
         pairs = [(i, j) for i in places for j in places[i + 1 :]]
-        masses = [*self.prior.single, *(self.prior.pair[i][j] for i, j in pairs)]
-        return [*((i,) for i in places), *pairs], masses
+        masses = [
+            self.prior.none,
+            *self.prior.single,
+            *(self.prior.pair[i][j] for i, j in pairs),
+        ]
+        return [(), *((i,) for i in places), *pairs], masses
 
     @cached_property
     def telling(self) -> dict[str, float]:
@@ -58,35 +63,57 @@ class Workshop:
 
 @dataclass(frozen=True)
 class Vehicle:
-    """What is wrong with a vehicle, and how its findings would be read (None: not known)."""
+    """What is wrong with a vehicle, and how its findings would be read (None: not known).
+
+    `outcomes` are those by what of it is left unmended.
+    """
 
     faults: tuple[int, ...]
-    outcomes: dict[str, int | None]
+    outcomes: Mapping[tuple[int, ...], dict[str, int | None]]
+
+    def least_minutes(self, shop: Workshop) -> float:
+        """What it takes when it is known at once what is wrong: no way can do with less."""
+        repairs = sum(shop.repair_minutes[shop.ids[fault]] for fault in self.faults)
+        hand_on = shop.rules.escalation_minutes
+        return min(hand_on, repairs) if self.faults else hand_on
 
 
 def vehicle(shop: Workshop, seed: int) -> Vehicle:
     """A vehicle; the same seed gives the same, however one goes about it."""
     rng = random.Random(seed)
     faults = rng.choices(*shop.faults)[0]
+    lefts = [faults, *((fault,) for fault in faults if len(faults) > 1)]
+    return Vehicle(faults, {left: _outcomes(shop, left, rng) for left in lefts})
+
+
+def _outcomes(shop: Workshop, faults: tuple[int, ...], rng: random.Random) -> dict[str, int | None]:
     outcomes: dict[str, int | None] = {}
     for item in shop.rules.findings:
-        rates = [item.rates.get(shop.ids[i], item.usual) for i in faults]
+        rates = [item.rates.get(shop.ids[i], item.usual) for i in faults] or [item.usual]
         shares = rates[0] if len(rates) == 1 else pair_rates(item, rates[0], rates[1])
         outcome = rng.choices(range(len(shares)), shares)[0]
         if rng.random() < WRONG:
             outcome = rng.choice([k for k in range(len(shares)) if k != outcome])
         outcomes[item.id] = None if rng.random() < DONT_KNOW else outcome
-    return Vehicle(faults, outcomes)
+    return outcomes
 
 
 @dataclass(frozen=True)
 class Result:
-    """How it went: minutes in all, repairs of what was not wrong, tests, and whether handed on."""
+    """How it went: minutes in all, repairs of what was not wrong, tests, and whether handed on.
+
+    Of the minutes, those of the tests with their ways and of the wrong repairs also apart. Going
+    to another place is a change of place; `places` counts those that were gone to.
+    """
 
     minutes: float
     wrong_repairs: int
     tests: int
     handed_on: bool
+    test_minutes: float
+    wrong_repair_minutes: float
+    place_changes: int
+    places: int
 
 
 class Case:
@@ -96,12 +123,15 @@ class Case:
         self.shop = shop
         self.car = car
         self.at = shop.rules.places[0].id
-        self.minutes = 0.0
+        self.minutes = self.test_minutes = self.wrong_repair_minutes = 0.0
+        self.wrong_repairs = 0
+        self.went_to: list[str] = []
         self.answered: set[str] = set()
         self.done: set[str] = set()
         self.unknown = {finding.id: finding for finding in shop.rules.findings}
         self.mended: list[int] = []
         self._evidence = Evidence(shop.rules, shop.engine.effects)
+        self._at_first: Belief | None = None
         self._belief: Belief | None = None
         self._flat: tuple[Hypotheses, Masses] | None = None
 
@@ -109,9 +139,16 @@ class Case:
     def belief(self) -> Belief:
         """What is left to be mended."""
         if self._belief is None:
-            prior = self.shop.prior.without(self.mended) if self.mended else self.shop.prior
-            self._belief = self._evidence.posterior(prior).left(self.mended)
+            self._belief = self.at_first.left(self.mended)
         return self._belief
+
+    @property
+    def at_first(self) -> Belief:
+        """What was wrong at first, mended causes included."""
+        if self._at_first is None:
+            prior = self.shop.prior.without(self.mended) if self.mended else self.shop.prior
+            self._at_first = self._evidence.posterior(prior)
+        return self._at_first
 
     @property
     def leading(self) -> float:
@@ -136,29 +173,53 @@ class Case:
         if self._flat is None:
             self._flat = flat(self.shop.rules, self.belief)
         hypotheses, masses = self._flat
-        return sum(hypotheses.told(masses, self.unknown[name]) for name in settled)
+        rates = self.shop.engine.effects.rates
+        return sum(hypotheses.told(masses, rates(name)) for name in settled)
 
     def test(self, name: str) -> None:
         """Do a test."""
         test = self.shop.tests[name]
-        self.minutes += self.minutes_of(test)
+        minutes = self.minutes_of(test)
+        self.minutes += minutes
+        self.test_minutes += minutes
+        if test.place != self.at:
+            self.went_to.append(test.place)
         self.at = test.place
         settled = self.settled_by(test)
+        left = tuple(fault for fault in self.car.faults if fault not in self.mended)
+        outcomes = self.car.outcomes[left]
         self.answered.update(test.questions)
         self.done.add(name)
         for finding in settled:
-            outcome = self.car.outcomes[finding]
+            outcome = outcomes[finding]
             count = len(self.unknown.pop(finding).outcomes)
             if outcome is not None:
                 weights = tuple(float(k == outcome) for k in range(count))
-                self._evidence.set(finding, weights)
-                self._belief = self._flat = None
+                self._evidence.set(finding, weights, tuple(self.mended))
+                self._at_first = self._belief = self._flat = None
 
     def mend(self, cause: int) -> None:
         """Mend a cause that may not be the one, or not the only one."""
-        self.minutes += self.shop.repair_minutes[self.shop.ids[cause]]
+        minutes = self.shop.repair_minutes[self.shop.ids[cause]]
+        self.minutes += minutes
+        if cause not in self.car.faults:
+            self.wrong_repairs += 1
+            self.wrong_repair_minutes += minutes
         self.mended.append(cause)
-        self._belief = self._flat = None
+        self._at_first = self._belief = self._flat = None
+
+    def result(self, *, handed_on: bool) -> Result:
+        """How it went."""
+        return Result(
+            self.minutes,
+            self.wrong_repairs,
+            len(self.done),
+            handed_on,
+            self.test_minutes,
+            self.wrong_repair_minutes,
+            len(self.went_to),
+            len(set(self.went_to) - {self.shop.rules.places[0].id}),
+        )
 
     def repairs(self) -> RepairPlan:
         """Repairs by probability over cost, and when to hand on."""
@@ -171,17 +232,13 @@ class Case:
             for question in self.shop.rules.questions
             if question.id not in self.answered
         )
-        effects = self.shop.engine.effects
-
-        def weights(finding: str) -> Sequence[float]:
-            outcome = self.car.outcomes[finding]
-            return [float(k == outcome) for k in range(len(effects.findings[finding].outcomes))]
-
         return self.shop.planner.plan(
             Situation(
                 belief=self.belief,
+                at_first=self.at_first,
+                mended=self.mended,
                 evidence=self._evidence,
-                weights=weights,
+                weights=lambda finding: (),
                 unknown=tuple(self.unknown),
                 unclear=(),
                 missing=lambda way: way - self.answered,
@@ -252,7 +309,6 @@ def go_about(shop: Workshop, car: Vehicle, next_test: NextTest) -> Result:
     case = Case(shop, car)
     for opening in shop.rules.opening:
         case.test(opening)
-    wrong = 0
     while True:
         name = next_test(case)
         if name is not None:
@@ -261,9 +317,8 @@ def go_about(shop: Workshop, car: Vehicle, next_test: NextTest) -> Result:
         steps = case.repairs().steps
         if not steps:
             case.minutes += shop.rules.escalation_minutes
-            return Result(case.minutes, wrong, len(case.done), True)
+            return case.result(handed_on=True)
         place = shop.ids.index(steps[0].cause)
         case.mend(place)
-        wrong += place not in car.faults
-        if set(car.faults) <= set(case.mended):
-            return Result(case.minutes, wrong, len(case.done), False)
+        if car.faults and set(car.faults) <= set(case.mended):
+            return case.result(handed_on=False)

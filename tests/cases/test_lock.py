@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from advisor.cases import CaseLock, InUseError, WriteError
+from advisor.cases import lock as lock_module
 
 
 def dead_pid() -> int:
@@ -112,3 +113,57 @@ def test_leftovers_of_killed_programs_are_removed(tmp_path: Path) -> None:
 def test_folder_that_refuses_is_a_write_error(tmp_path: Path) -> None:
     with pytest.raises(WriteError, match="the folder does not exist"):
         CaseLock(tmp_path / "nowhere" / "van.yaml").__enter__()
+
+
+def grow_old(lock: CaseLock, seconds: float) -> None:
+    written = lock.path.stat().st_mtime - seconds
+    os.utime(lock.path, (written, written))
+
+
+def test_lock_of_a_process_from_before_the_computer_was_restarted_is_taken_over(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "boot").write_text("today\n", encoding="ascii")
+    monkeypatch.setattr(lock_module, "_BOOT_ID", tmp_path / "boot")
+    lock = CaseLock(tmp_path / "van.yaml")
+    write_lock(lock, boot="today")
+    with pytest.raises(InUseError):
+        lock.__enter__()
+    write_lock(lock, boot="yesterday")
+    with lock:
+        lock.check()
+
+
+def test_lock_of_another_computer_is_taken_over_only_when_it_is_old(tmp_path: Path) -> None:
+    lock = CaseLock(tmp_path / "van.yaml")
+    write_lock(lock, host="another-computer")
+    grow_old(lock, lock_module.STALE_AFTER_S - 600.0)
+    with pytest.raises(InUseError, match="last written 23 h ago"):
+        lock.__enter__()
+    grow_old(lock, 1200.0)
+    with lock:
+        lock.check()
+
+
+def test_lock_of_this_computer_does_not_grow_stale_while_its_process_runs(tmp_path: Path) -> None:
+    lock = CaseLock(tmp_path / "van.yaml")
+    write_lock(lock, pid=os.getpid())
+    grow_old(lock, 10.0 * lock_module.STALE_AFTER_S)
+    with pytest.raises(InUseError):
+        lock.__enter__()
+
+
+def test_writing_keeps_a_lock_young(tmp_path: Path) -> None:
+    with CaseLock(tmp_path / "van.yaml") as lock:
+        grow_old(lock, 7200.0)
+        old = lock.path.stat().st_mtime
+        lock.check()
+        assert lock.path.stat().st_mtime > old
+
+
+def test_lock_written_before_boots_were_kept_is_read(tmp_path: Path) -> None:
+    lock = CaseLock(tmp_path / "van.yaml")
+    write_lock(lock, pid=dead_pid())
+    assert "boot" not in lock.path.read_text(encoding="utf-8")
+    with lock:
+        lock.check()

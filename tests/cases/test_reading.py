@@ -166,3 +166,35 @@ def test_another_rulebook_version_is_a_warning_only(tmp_path: Path, shop: Rulebo
 
 def test_same_rulebook_version_gives_no_warning(tmp_path: Path, shop: Rulebook) -> None:
     assert open_case(write(tmp_path, CASE_HEAD), shop).warnings == ()
+
+
+CLOSED = CASE_HEAD + (
+    "closing:\n"
+    "  at: yesterday\n"
+    "  after:\n"
+    '    - {question: pley, answer: "0.03 mm"}\n'
+    '    - {question: play, answer: "0.03 furlong"}\n'
+    "  rings:\n"
+    "    - {use: a1b2c3d4, stock: rings.yaml, box: tray-1, count: 2, thickness: 1.5 mm, at: now}\n"
+)
+
+
+def test_mistakes_of_a_closing_have_their_places(tmp_path: Path, shop: Rulebook) -> None:
+    error = refused(tmp_path, shop, CLOSED)
+    assert places(error) == [(7, 7, "wrong-value"), (12, 88, "wrong-value")]
+    text = CLOSED.replace("  at: yesterday\n", "").replace(", at: now", "")
+    error = refused(tmp_path, shop, text)
+    assert places(error) == [(8, 18, "unknown-question"), (9, 32, "wrong-value")]
+
+
+def test_case_written_before_closings_were_kept_is_read(tmp_path: Path, shop: Rulebook) -> None:
+    text = CASE_HEAD + (
+        "answers:\n"
+        '  - {question: layout, answer: one-piece, at: "2024-05-01T09:30:00Z", by: technician}\n'
+        "repairs:\n"
+        '  - {cause: unbalance, at: "2024-05-01T10:30:00Z", by: technician}\n'
+        "outcome: {causes: [loose-joint], note: new rings}\n"
+    )
+    case = open_case(write(tmp_path, text), shop).case
+    assert (case.closing, case.comeback_of) == (None, None)
+    assert case.outcome is not None

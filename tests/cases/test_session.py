@@ -23,6 +23,9 @@ from advisor.cases import (
     read_case,
 )
 from advisor.cases import session as session_module
+from advisor.cases.records import Repair
+from advisor.cases.session import replay
+from advisor.engine.diagnosis import Diagnosis
 from advisor.engine.values import UNKNOWN, Number
 from advisor.rulebook import AnswerError, Rulebook
 
@@ -52,11 +55,49 @@ def test_new_case_needs_a_name_that_is_an_id(tmp_path: Path, shop: Rulebook) -> 
         new_case(tmp_path / "My Van.yaml", shop)
 
 
-def test_answer_is_logged_as_typed_with_time_and_role(van: CaseSession) -> None:
+def test_answer_is_logged_as_typed_with_time_role_and_minutes(van: CaseSession) -> None:
     van.answer("play", "12 thou", by="technician")
     assert read_case(van.path).answers == (
-        Record(question="play", answer="12 thou", at="2024-05-01T09:30:00Z", by="technician"),
+        Record(
+            question="play",
+            answer="12 thou",
+            at="2024-05-01T09:30:00Z",
+            by="technician",
+            minutes=6.0,
+        ),
     )
+
+
+def test_name_is_kept_only_when_it_was_given(van: CaseSession) -> None:
+    van.answer("layout", "one-piece")
+    van.who = "RB"
+    van.answer("history", "new rings")
+    van.take_back("history")
+    van.mend("unbalance")
+    case = read_case(van.path)
+    assert [record.who for record in case.answers] == [None, "RB", "RB"]
+    assert (case.repairs[0].who, case.repairs[0].minutes) == ("RB", 140.0)
+
+
+def test_reading_after_the_work_is_kept_and_changes_no_ranking(
+    van: CaseSession, shop: Rulebook
+) -> None:
+    van.answer("play", "0.3 mm")
+    before = van.diagnosis.ranking()
+    van.read_after("play", "0.03 mm")
+    assert van.diagnosis.ranking() == before
+    again = open_case(van.path, shop)
+    assert again.closing.latest_after() == {"play": "0.03 mm"}
+    assert again.diagnosis.ranking() == before
+
+
+def test_closing_keeps_what_was_noted_before_it(van: CaseSession) -> None:
+    van.note_closing(work="Thicker rings fitted", minutes=40.0)
+    van.close(Result(causes=("loose-joint",)), by="technician")
+    closing = read_case(van.path).closing
+    assert closing is not None
+    assert (closing.work, closing.minutes) == ("Thicker rings fitted", 40.0)
+    assert (closing.at, closing.by) == ("2024-05-01T09:30:00Z", "technician")
 
 
 def test_last_answer_counts_and_earlier_ones_stay_in_the_log(
@@ -170,3 +211,29 @@ def test_case_taken_over_by_another_program_is_not_overwritten(
             with pytest.raises(InUseError):
                 session.answer("layout", "one-piece")
             assert path.read_bytes() == before
+
+
+def test_answers_after_a_repair_are_replayed_after_it(van: CaseSession, shop: Rulebook) -> None:
+    """All within one second of the log's clock; belief is the same when the case is opened."""
+    van.answer("began-after-work", "yes")
+    van.mend("unbalance")
+    van.answer("bolts-loose", "yes")
+    assert [repair.answers_before for repair in read_case(van.path).repairs] == [1]
+    reopened = open_case(van.path, shop).diagnosis
+    assert reopened.belief() == van.diagnosis.belief()
+    in_one_go = Diagnosis(shop.engine)
+    for question in ("began-after-work", "bolts-loose"):
+        in_one_go.answer(question, True)
+    in_one_go.mend("unbalance")
+    assert reopened.belief() != in_one_go.belief()
+
+
+def test_repair_of_an_older_case_file_comes_after_all_answers(
+    van: CaseSession, shop: Rulebook
+) -> None:
+    van.answer("bolts-loose", "yes")
+    old = van.case.model_copy(update={"repairs": (Repair(cause="loose-joint"),)})
+    case = Diagnosis(shop.engine)
+    case.answer("bolts-loose", True)
+    case.mend("loose-joint")
+    assert replay(old, shop).belief() == case.belief()

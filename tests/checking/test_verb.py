@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from advisor.cli import DONE, FOUND, WRONG, main
+from advisor.cli import main
 from advisor.rulebook import CODES, LIKELY
+from advisor.verbs.output import DONE, FOUND, WRONG
 from tests.checking.examples import twins
 from tests.helpers_rulebook import small_rulebook
 

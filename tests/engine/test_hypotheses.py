@@ -7,12 +7,14 @@ import math
 import pytest
 
 from advisor.engine.belief import Belief
+from advisor.engine.effects import Rates
 from advisor.engine.hypotheses import KEPT_PAIRS, flat, information, times
 from tests import helpers
 
 BOOK = helpers.rules(
     findings=[helpers.finding("f", {"a": 0.8, "b": 0.6}, usual=0.1)], causes=["a", "b", "c"]
 )
+RATES = Rates(BOOK.findings[0], {"a": 0, "b": 1, "c": 2})
 BELIEF = Belief(0.2, [0.3, 0.2, 0.1], [[0.0, 0.1, 0.04], [0.1, 0.0, 0.06], [0.04, 0.06, 0.0]])
 
 
@@ -46,7 +48,7 @@ def test_pairs_without_mass_are_left_out() -> None:
 
 def test_likelihoods_are_the_rates_under_each_hypothesis() -> None:
     hypotheses, _ = flat(BOOK, BELIEF)
-    true, false = hypotheses.likelihoods(BOOK.findings[0])
+    true, false = hypotheses.likelihoods(RATES)
     both = 1.0 - 0.2 * 0.4 / 0.9
     assert true == pytest.approx([0.1, 0.8, 0.6, 0.1, both, 0.8, 0.6], abs=1e-15)
     assert false == pytest.approx([1.0 - rate for rate in true], abs=1e-15)
@@ -70,7 +72,7 @@ def test_the_leading_cause_is_judged_by_marginals_and_none_wins_ties(
 def test_information_is_the_mutual_information() -> None:
     """H(finding) - H(finding | hypothesis), worked out by the other route."""
     hypotheses, masses = flat(BOOK, BELIEF)
-    outcomes = hypotheses.likelihoods(BOOK.findings[0])
+    outcomes = hypotheses.likelihoods(RATES)
 
     def entropy(shares: list[float]) -> float:
         return -math.fsum(share * math.log(share) for share in shares)
@@ -84,8 +86,9 @@ def test_information_is_the_mutual_information() -> None:
 
 def test_a_finding_that_speaks_of_no_cause_tells_nothing() -> None:
     hypotheses, masses = flat(BOOK, BELIEF)
-    silent = hypotheses.likelihoods(helpers.finding("g"))
-    assert information(masses, silent) == pytest.approx(0.0, abs=1e-15)
+    silent = Rates(helpers.finding("g"), {})
+    assert hypotheses.told(masses, silent) == 0.0
+    assert information(masses, hypotheses.likelihoods(silent)) == pytest.approx(0.0, abs=1e-15)
 
 
 def test_narrowed_keeps_the_causes_their_partners_and_the_place_of_each() -> None:

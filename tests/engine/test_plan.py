@@ -77,6 +77,35 @@ def test_the_way_to_a_place_is_paid_once_for_two_tests_there() -> None:
     assert best.minutes == 15.0 + 1.0 + 1.0
 
 
+def two_places(*, here: float, there: float) -> Rules:
+    """A test at the desk of 4 minutes and one at the lift of 1, each with its rate for a cause."""
+    return book(
+        helpers.finding("f", {"a": here}, usual=0.1),
+        helpers.finding("g", {"b": there}, usual=0.1),
+        places=(Place("desk", 10.0), Place("lift", 1.0)),
+        tests=[
+            helpers.work("test-f", ["q-f"], place="desk", minutes=4.0),
+            helpers.work("test-g", ["q-g"], place="lift"),
+        ],
+    )
+
+
+def test_a_place_is_not_left_for_a_little_more_while_something_there_pays() -> None:
+    """The test at the lift saves more, but one would have to come back to the desk."""
+    rules = two_places(here=0.6, there=0.75)
+    options = helpers.diagnosis(rules).plan(at="desk").options
+    saves = {option.tests: option.saves for option in options}
+    assert saves["test-g",] > saves["test-f",] > 1.0
+    assert options[0].tests[0] == "test-f"
+    assert helpers.diagnosis(rules).plan(at="lift").test == "test-g"
+
+
+def test_a_place_is_left_when_nothing_there_pays() -> None:
+    plan = helpers.diagnosis(two_places(here=0.12, there=0.75)).plan(at="desk")
+    assert plan.test == "test-g"
+    assert [option.saves < 1.0 for option in plan.options] == [False, True]
+
+
 def test_two_tests_that_only_together_tell_something_are_found() -> None:
     both = helpers.finding("f", TELLING, usual=0.03, when=All((Is("x", True), Is("y", True))))
     rules = book(

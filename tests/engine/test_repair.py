@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from itertools import combinations
+from random import Random
+
 import pytest
 
+from advisor.engine import repair
 from advisor.engine.belief import Belief
 from advisor.engine.hypotheses import flat
 from advisor.engine.repair import RepairPlan, Repairs
 from advisor.engine.rules import Rules
-from tests import helpers
+from tests import helpers, oracles
 
 
 def plan(book: Rules, belief: Belief) -> RepairPlan:
@@ -83,6 +87,28 @@ def test_expected_minutes_grow_with_the_mass() -> None:
     part = repairs.expected_minutes(hypotheses, [0.25 * mass for mass in masses])
     assert part == pytest.approx(0.25 * whole, rel=1e-12)
     assert whole == pytest.approx(repairs.plan(hypotheses, masses).expected_minutes, rel=1e-12)
+
+
+def test_for_two_faults_the_order_is_good_and_not_claimed_to_be_the_best() -> None:
+    """Against every order of every selection of repairs; here the pairs have half of the mass.
+
+    The published proof is for one fault. Design limit: never 5 % more than the least.
+    """
+    source = Random(1)
+    ratios = []
+    for _ in range(40):
+        weights = [source.uniform(0.1, 1.0) for _ in range(4 + 6)]
+        shares = [weight / sum(weights) for weight in weights]
+        masses = dict(
+            zip([(0,), (1,), (2,), (3,), *combinations(range(4), 2)], shares, strict=True)
+        )
+        pairs = [[masses.get((min(i, j), max(i, j)), 0.0) for j in range(4)] for i in range(4)]
+        rules = book(*(source.choice((20.0, 60.0, 150.0, 240.0)) for _ in range(4)))
+        made = plan(rules, Belief(0.0, [masses[i,] for i in range(4)], pairs))
+        ratios.append(made.expected_minutes / oracles.least_minutes_of_all_orders(rules, masses))
+    assert 1.0 + 1e-3 < max(ratios) < 1.05
+    assert min(ratios) >= 1.0 - 1e-12
+    assert "not proved the best" in " ".join((repair.__doc__ or "").split())
 
 
 def test_equal_worth_keeps_the_order_of_the_files() -> None:

@@ -24,8 +24,9 @@ from advisor.cases import (
     write_whole,
 )
 from advisor.cases.store import case_text
-from advisor.cli import DONE, main
+from advisor.cli import main
 from advisor.rulebook import Rulebook
+from advisor.verbs.output import DONE
 from tests.cases.shop import write_shop
 
 ROOT = Path(__file__).parents[2]

@@ -13,9 +13,10 @@ from pathlib import Path
 import pytest
 
 from advisor.cases import CaseLock, InUseError, open_case, read_case, session
-from advisor.cli import DONE, WRONG, main
+from advisor.cli import main
 from advisor.rulebook import Rulebook, usual_cache
 from advisor.rulebook.problems import LoadError
+from advisor.verbs.output import DONE, WRONG
 from tests.cases.shop import write_shop
 
 ROOT = Path(__file__).parents[2]

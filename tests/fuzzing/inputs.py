@@ -24,6 +24,21 @@ _EXAMPLES = """examples:
     answers: {layout: "two-piece", play: "0.12 mm", began-after-work: "yes"}
     expect: {first: loose, at_least: {loose: 0.5}, findings: {begins: true}, stops: []}
 """
+_CHANGE = "{old: 0.05, new: 0.1, cases: 40, low: 0.03, high: 0.2}"
+_OVERLAY = f"""\
+format: 1
+rulebook: {{id: shop, version: "1.0.0"}}
+cases: 120
+strength: 20.0
+none_of_the_listed: {_CHANGE}
+commonness:
+  loose-joint: {_CHANGE}
+findings:
+  too-much-play:
+    usual: {_CHANGE}
+    with:
+      loose-joint: {_CHANGE}
+"""
 _PRACTICE = (
     'format: 1\nrulebook: {id: "shop", version: "1.0.0"}\nseed: 7\nnumber: 0\nmark: "01234567"\n'
     'steps:\n- test: "basics"\n- hint: "ranking"\n- repair: "loose-joint"\n- handed_on: true\n'
@@ -40,6 +55,7 @@ SAMPLES: dict[str, tuple[bytes, ...]] = {
     "keystrokes": (_KEYS,),
     "quantity": tuple(_QUANTITIES.encode().split(b"|")),
     "rulebook-file": (SHOP_YAML.encode(), f"{RULEBOOK}{PLACES}{QUESTIONS}".encode()),
+    "overlay-file": (_OVERLAY.encode(),),
     "settings-file": (_SETTINGS.encode(),),
     "practice-file": (_PRACTICE.encode(),),
     "stock-file": ((ROOT / "cases" / "stock" / "rings.yaml").read_bytes(),),

@@ -6,6 +6,7 @@ them, since that can fail too.
 
 from __future__ import annotations
 
+import atexit
 import contextlib
 import io
 import tempfile
@@ -22,7 +23,7 @@ from advisor.interview import PlainPort, run_interview
 from advisor.interview.terminal import TerminalPort
 from advisor.proof.reading import read_examples
 from advisor.report import assess, assessment_text
-from advisor.rulebook import AnswerError, LoadError, Rulebook, load, shipped
+from advisor.rulebook import AnswerError, LoadError, Rulebook, load, read_overlay, shipped
 from advisor.settings import read_settings
 from advisor.stock import read_stock
 from advisor.teaching.practicefile import read_practice
@@ -80,6 +81,11 @@ def practice_file(data: bytes) -> None:
 def settings_file(data: bytes) -> None:
     """A user's settings."""
     _in_file(data, read_settings)
+
+
+def overlay_file(data: bytes) -> None:
+    """Rates from closed cases, laid over those of a small rulebook."""
+    _in_file(data, lambda path: load(_shop_folder(), overlay=read_overlay(path)))
 
 
 def quantity(data: bytes) -> None:
@@ -147,8 +153,15 @@ def _shipped() -> Rulebook:
 
 @cache
 def _shop() -> Rulebook:
-    with tempfile.TemporaryDirectory() as folder:
-        return load(write_shop(Path(folder)))
+    return load(_shop_folder())
+
+
+@cache
+def _shop_folder() -> Path:
+    """Deleted when the program ends."""
+    folder = tempfile.TemporaryDirectory()
+    atexit.register(folder.cleanup)
+    return write_shop(Path(folder.name))
 
 
 TARGETS: dict[str, Target] = {
@@ -156,6 +169,7 @@ TARGETS: dict[str, Target] = {
     "case-file": case_file,
     "examples-file": examples_file,
     "keystrokes": keystrokes,
+    "overlay-file": overlay_file,
     "practice-file": practice_file,
     "quantity": quantity,
     "rulebook-file": rulebook_file,

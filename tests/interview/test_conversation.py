@@ -9,9 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor.cases import InUseError, new_case, open_case, read_case
+from advisor.cases import LONGEST_ANSWER, InUseError, new_case, open_case, read_case
 from advisor.cases import lock as lock_module
-from advisor.cases.casefile import LONGEST_ANSWER
 from advisor.engine.forecast import Outcome
 from advisor.interview import ROLES, PlainPort, Tone, texts
 from advisor.interview.asking import Asker, Step

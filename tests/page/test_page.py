@@ -163,7 +163,16 @@ def test_long_story_does_not_push_stop_driving_down(tmp_path: Path) -> None:
     session = case_of(tmp_path / "case.yaml", answers, vehicle=story, complaint=story)
     said = Reader(page_of(session, assessed(session))).said()
     assert said.index("Stop driving") < 300
-    assert said.count(story.strip()) == 2
+    assert said.count(story.strip()) == 3  # the vehicle; the complaint, quoted and as the concern
+
+
+def test_closed_case_says_how_it_ended_and_an_open_one_does_not(tmp_path: Path) -> None:
+    closed = Reader(demo_page("pickup-shake")).said()
+    ending = closed[closed.index("How it ended") : closed.index("Verdict")]
+    assert "1.500 mm before, 1.540 mm after" in ending
+    assert "The complaint is gone." in ending
+    session = case_of(tmp_path / "case.yaml", {"complaint-kind": "shake"})
+    assert "How it ended" not in Reader(page_of(session, assessed(session))).said()
 
 
 def test_empty_sections_are_left_out() -> None:

@@ -71,6 +71,7 @@ REASONS = {
     "band-overlap": "A reading in both bands would count twice.",
     "tells-nothing": "A finding whose rates are all the same changes no ranking and costs minutes.",
     "unused": "What nothing uses is mostly a rule half written, or a misspelt id elsewhere.",
+    "outdated-overlay": "Cases were weighed against a rate that is another one now, so what they proposed may be wrong.",
     "unlikely-value": "A ring of 1.5 in is most likely one of 1.5 mm. It is told for your own lists, such as the stock.",
     "cannot-be-proved": "The technician could never be sure of it before the repair.",
     "causes-alike": "The ranking could never choose between them. Add a finding that differs, or make them one cause.",

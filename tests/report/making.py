@@ -6,8 +6,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
-from advisor.cases import CaseFile, replay
-from advisor.cases.casefile import Record, RulebookRef
+from advisor.cases import CaseFile, Record, RulebookRef, replay
 from advisor.engine.diagnosis import Diagnosis
 from advisor.report import Assessment, assess, trail_text
 from advisor.rulebook import Rulebook, load

@@ -16,6 +16,7 @@ ELSEWHERE = {
     "file-too-large",
     "missing-section",
     "not-utf-8",
+    "outdated-overlay",
     "too-deep",
     "too-many-values",
     "unknown-format",

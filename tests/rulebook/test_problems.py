@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pickle
+
 import pytest
 
 from advisor.rulebook import LoadError, Problem, Related, Severity
@@ -94,6 +96,13 @@ def test_unknown_code_is_a_mistake_of_ours() -> None:
 def test_severity_hangs_on_the_code() -> None:
     assert problem(code="unused").severity is Severity.WARNING
     assert problem(code="cycle").severity is Severity.ERROR
+
+
+def test_error_gets_from_one_process_to_another() -> None:
+    error = LoadError([problem(line=9), problem(line=2)])
+    copied = pickle.loads(pickle.dumps(error))
+    assert copied.problems == error.problems
+    assert str(copied) == str(error)
 
 
 LONG_LINE = 1_000_000

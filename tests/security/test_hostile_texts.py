@@ -31,7 +31,8 @@ HOSTILE: Final = (
 FREE: Final = frozenset(
     {
         *("title", "name", "text", "source", "ask", "customer", "why", "how", "what", "says"),
-        *("reason", "vehicle", "complaint", "note", "answer", "steps", "record", "options"),
+        *("reason", "vehicle", "complaint", "note", "steps", "record", "options"),
+        *("work", "result", "words", "repair_order"),
     }
 )
 Run = Callable[..., tuple[str, str]]
@@ -106,6 +107,10 @@ VERBS = [
     ("rings", "pickup-shake.yaml", *BOOK, "--stock", "rings.yaml"),
     ("rings", "pickup-shake.yaml", *BOOK, "--stock", "rings.yaml", "--json"),
     ("close", "pickup-shake.yaml", *BOOK, "--cause", HOSTILE),
+    ("statement", "pickup-shake.yaml", *BOOK),
+    ("statement", "pickup-shake.yaml", *BOOK, "--json"),
+    ("history", "pickup-shake.yaml", *BOOK),
+    ("reopen", "pickup-shake.yaml", "new-pickup.yaml", *BOOK, "--complaint", HOSTILE),
     ("check", *BOOK),
     ("check", *BOOK, "--json"),
     ("check", *BOOK, "--sarif"),
@@ -133,6 +138,7 @@ def test_nothing_that_steers_a_terminal_is_shown(words: tuple[str, ...], run: Ru
     assert steering(out + err) == set()
 
 
+@pytest.mark.slow
 def test_interview_shows_nothing_that_steers_a_terminal(run: Run, folder: Path) -> None:
     for name in ("pickup-shake.yaml", "new-van.yaml"):
         typed = f"{HOSTILE}\n{HOSTILE}\n" + "why\nhow\n?\nranking\nx 2\n" * 3 + "stop\n"
@@ -141,12 +147,20 @@ def test_interview_shows_nothing_that_steers_a_terminal(run: Run, folder: Path) 
         assert "alert(1)" in out  # the words are there, and only words
 
 
+@pytest.mark.parametrize("verb", ["rank", "why", "statement", "history"])
+def test_hostile_words_are_shown_as_words(verb: str, run: Run) -> None:
+    out, _ = run(verb, "pickup-shake.yaml", *BOOK)
+    assert "<script>alert(1)</script>" in "".join(out.split())
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize(
     "words",
     [
         ("prove", *BOOK, "--coverage"),
         ("compare", "book", "changed", "--cases", "cases"),
+        ("replay", "cases", *BOOK),
+        ("calibrate", "cases", *BOOK),
         ("practise", "practice.yaml", *BOOK, "--plain", "--seed", "7"),
         ("practise", "class", *BOOK, "--class", "1", "--seed", "7"),
     ],

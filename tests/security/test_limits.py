@@ -143,6 +143,7 @@ def patterns() -> dict[str, re.Pattern[str]]:
     return found
 
 
+@pytest.mark.slow
 def test_no_pattern_is_kept_busy_by_a_long_text() -> None:
     known = patterns()
     assert len(known) > 30

@@ -11,10 +11,11 @@ from pathlib import Path
 import pytest
 
 from advisor.cases import CaseLock, InUseError, open_case
-from advisor.cli import WRONG, main
+from advisor.cli import main
 from advisor.lastresort import how_to_report
 from advisor.rulebook import DataCache, load
 from advisor.rulebook.problems import LoadError
+from advisor.verbs.output import WRONG
 from advisor.writing.command import _FILE
 from advisor.writing.draft import DraftError, open_draft
 from tests.cases.shop import write_shop

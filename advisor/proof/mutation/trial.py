@@ -7,7 +7,7 @@ from enum import Enum
 from itertools import combinations
 
 from advisor.engine.belief import Belief
-from advisor.engine.effects import Effect, Weights, rates_of
+from advisor.engine.effects import Effect, Rates, Weights
 from advisor.engine.evidence import Evidence
 from advisor.rulebook import Rulebook
 
@@ -90,7 +90,7 @@ class Trial:
             telling[name] = (spread(finding, weights), -self._bench.order[name])
             best = max(telling, key=telling.__getitem__)
             if best != counted[0]:
-                mutated = rates_of(finding, self._effects.index_of).effect(weights)
+                mutated = Rates(finding, self._effects.index_of).effect(weights)
                 effect = mutated if best == name else self._effect(best)
                 return self._after((counted[1].undone(), effect))
         if counted[0] != name:

@@ -1,0 +1,35 @@
+"""The words of the command line: verbs, what they take, and their help."""
+
+from __future__ import annotations
+
+import argparse
+
+from advisor import __version__
+
+from .case import PAPERS, add_case_verbs
+from .common import DEFAULT_ROLE, ROLES, CleanParser, VerbParser
+from .learning import add_learning_verbs
+from .life import add_life_verbs
+from .trainer import LEVELS, RECORDS, add_trainer_verbs
+from .workshop import add_workshop_verbs
+
+__all__ = ["DEFAULT_ROLE", "LEVELS", "PAPERS", "RECORDS", "ROLES", "parser"]
+
+
+def parser() -> argparse.ArgumentParser:
+    """The parser of the whole command line; the verb's name comes out as `verb`."""
+    whole = CleanParser(
+        prog="advisor",
+        description="Find why a driveline shakes, booms, clunks, squeaks or growls.",
+        epilog="Start with: advisor ask my-case.yaml",
+    )
+    whole.add_argument("--version", action="version", version=f"advisor {__version__}")
+    verbs = whole.add_subparsers(
+        title="verbs", metavar="VERB", required=True, dest="verb", parser_class=VerbParser
+    )
+    add_case_verbs(verbs)
+    add_life_verbs(verbs)
+    add_trainer_verbs(verbs)
+    add_learning_verbs(verbs)
+    add_workshop_verbs(verbs)
+    return whole

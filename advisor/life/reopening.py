@@ -1,0 +1,150 @@
+"""The case of a vehicle that came back: what still holds is taken over, the repair is evidence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal, get_args
+
+from advisor.cases import (
+    FORMAT,
+    CaseError,
+    CaseFile,
+    CaseLock,
+    CaseSession,
+    Closing,
+    Comeback,
+    Record,
+    Repair,
+    RulebookRef,
+    begin_case,
+)
+from advisor.rulebook import Rulebook
+
+from .closing import short_words
+from .timeline import NOBODY_KNOWS
+from .work import questions_touched
+
+EverRight = Literal["yes", "no", "dont-know"]
+EVER_RIGHT: tuple[EverRight, ...] = get_args(EverRight)
+
+
+class StillOpenError(CaseError):
+    """The earlier case has no outcome, so nothing can have come back."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(f'{path} is still open; go on with it by "advisor ask", or close it first')
+
+
+@dataclass(frozen=True, slots=True)
+class Reopened:
+    """A case begun for a vehicle that came back.
+
+    `to_ask_again` are questions whose answers the work may have changed; `repairs` the causes
+    whose repair counts as evidence, since it brought no cure.
+    """
+
+    case: CaseFile
+    to_ask_again: tuple[str, ...]
+
+    @property
+    def taken_over(self) -> tuple[str, ...]:
+        """The questions whose answers were taken over."""
+        return tuple(record.question for record in self.case.answers)
+
+    @property
+    def repairs(self) -> tuple[str, ...]:
+        """The causes whose repair counts as evidence."""
+        return tuple(dict.fromkeys(repair.cause for repair in self.case.repairs))
+
+
+def reopened_text(reopened: Reopened, rulebook: Rulebook) -> str:
+    """What was taken over, what has to be asked again, and what counts as evidence."""
+
+    def asks(questions: tuple[str, ...]) -> list[str]:
+        return [f"- {rulebook.questions[question].ask}" for question in questions]
+
+    lines = [f"case {reopened.case.id}: a comeback of {_earlier_id(reopened.case)}"]
+    if reopened.taken_over:
+        lines += ["taken over from it:", *asks(reopened.taken_over)]
+    if reopened.to_ask_again:
+        lines += [
+            "to be asked again, since the work may have changed it:",
+            *asks(reopened.to_ask_again),
+        ]
+    for cause in reopened.repairs:
+        lines.append(f"counts as a repair without a cure: {rulebook.causes[cause].name}")
+    return "\n".join(lines)
+
+
+def _earlier_id(case: CaseFile) -> str:
+    return case.comeback_of.case if case.comeback_of else ""
+
+
+def reopen(earlier: CaseSession, new: Path, ever_right: EverRight, complaint: str = "") -> Reopened:
+    """Begin the case at `new` for the vehicle of a closed case, on disk in one writing.
+
+    Never right after the repair: the repair of the confirmed causes brought no cure, which is
+    evidence. Right for a time: the repair did cure, and nothing is held against those causes.
+    Raises StillOpenError, or CaseError when `new` can't be begun.
+    """
+    if earlier.case.outcome is None:
+        raise StillOpenError(earlier.path)
+    lasting = dict(_lasting(earlier))
+    read_after = earlier.closing.latest_after()
+    touched = set(questions_touched(earlier.rulebook, earlier.case.outcome.causes))
+    again = tuple(q for q in lasting if q in touched and q not in read_after)
+    words = short_words(complaint, "the complaint")
+    case = _beginning(earlier, new.stem, ever_right, words).model_copy(
+        update={
+            "answers": tuple(
+                Record(
+                    question=question,
+                    answer=text,
+                    at=earlier.moment(),
+                    from_case=earlier.case.id,
+                )
+                for question, text in lasting.items()
+                if question not in again
+            )
+        }
+    )
+    with CaseLock(new) as lock:
+        begin_case(new, earlier.rulebook, case, lock=lock)
+    return Reopened(case, again)
+
+
+def _lasting(earlier: CaseSession) -> Iterator[tuple[str, str]]:
+    """The answers that hold beyond a case, the readings after the work before those before it."""
+    answers = {**earlier.case.latest(), **earlier.closing.latest_after()}
+    for question, text in answers.items():
+        if earlier.rulebook.questions[question].lasts is not None and text != NOBODY_KNOWS:
+            yield question, text
+
+
+def _beginning(
+    earlier: CaseSession, case_id: str, ever_right: EverRight, complaint: str
+) -> CaseFile:
+    old, meta = earlier.case, earlier.rulebook.meta
+    causes = old.outcome.causes if old.outcome else ()
+    closing = old.closing or Closing()
+    failed = tuple(
+        Repair(cause=cause, at=closing.at, by=closing.by, who=closing.who) for cause in causes
+    )
+    return CaseFile(
+        format=FORMAT,
+        id=case_id,
+        rulebook=RulebookRef(id=meta.id, version=meta.version),
+        vehicle=old.vehicle,
+        complaint=complaint,
+        repairs=(*old.repairs, *failed) if ever_right == "no" else (),
+        comeback_of=Comeback(
+            case=old.id,
+            ever_right=ever_right,
+            causes=causes,
+            complaint=old.complaint,
+            work=closing.work or (old.outcome.note if old.outcome else None),
+            closed_at=closing.at,
+        ),
+    )

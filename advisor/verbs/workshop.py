@@ -1,0 +1,52 @@
+"""The verbs that compute one thing, without a case."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from .given import rulebook_of
+from .output import DONE, show, show_json, width
+
+if TYPE_CHECKING:
+    from advisor.computing import Answer
+
+
+def compute(options: argparse.Namespace) -> int:
+    from advisor.computing import Request, answer
+
+    request = Request(
+        options.name, tuple(options.inputs), tuple(options.gauge), options.limit, options.sweep
+    )
+    found = answer(request, lambda: rulebook_of(options))
+    if options.json:
+        show_json(found.as_data())
+    else:
+        show(found.as_text(width()))
+    return DONE
+
+
+def orders(options: argparse.Namespace) -> int:
+    from advisor.computing import orders_answer
+
+    return _show_answer(options, orders_answer(options.inputs))
+
+
+def shims(options: argparse.Namespace) -> int:
+    from advisor.computing import shims_answer
+
+    return _show_answer(options, shims_answer(options.file))
+
+
+def trial_weights(options: argparse.Namespace) -> int:
+    from advisor.computing import trial_weights_answer
+
+    return _show_answer(options, trial_weights_answer(options.inputs))
+
+
+def _show_answer(options: argparse.Namespace, found: Answer) -> int:
+    if options.json:
+        show_json(found.as_data())
+    else:
+        show(found.as_text(width()))
+    return DONE

@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import combinations
 from operator import itemgetter, mul
 
 from .rules import Finding, Rules
 
 DECIBANS_PER_NEPER = 10.0 / math.log(10.0)
+STEP = 2.0**-44  # of a log-likelihood in fixed point, in nepers
 Weights = tuple[float, ...]
 
 
@@ -30,7 +32,11 @@ def decibans(ratio: float) -> float:
     return 10.0 * math.log10(ratio)
 
 
-@dataclass(frozen=True, slots=True)
+def _steps(ratio: float) -> int:
+    return round(math.log(ratio) / STEP)
+
+
+@dataclass(frozen=True)
 class Effect:
     """What one finding, with given outcome weights, does to belief.
 
@@ -43,6 +49,15 @@ class Effect:
     single: tuple[tuple[int, float], ...]
     silent: tuple[tuple[int, float], ...]
     both: tuple[tuple[int, int, float], ...]
+
+    @cached_property
+    def steps(self) -> tuple[tuple[int, ...], tuple[int, ...], tuple[int, ...]]:
+        """The logarithms of `single`, `silent` and `both` in whole steps, worked out once."""
+        return (
+            tuple(_steps(ratio) for _, ratio in self.single),
+            tuple(_steps(ratio) for _, ratio in self.silent),
+            tuple(_steps(ratio) for _, _, ratio in self.both),
+        )
 
     def undone(self) -> Effect:
         """The effect that takes this one off again."""

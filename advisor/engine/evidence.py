@@ -15,15 +15,10 @@ from collections.abc import Collection, Iterable, Mapping
 from itertools import combinations
 
 from .belief import Belief
-from .effects import Effect, Effects, Weights
+from .effects import STEP, Effect, Effects, Weights
 from .rules import Rules
 
-STEP = 2.0**-44
 SAFE_NEPERS = 200.0  # three such likelihoods multiply to at most exp(600), which a float holds
-
-
-def _steps(ratio: float) -> int:
-    return round(math.log(ratio) / STEP)
 
 
 class Evidence:
@@ -100,14 +95,15 @@ class Evidence:
         return groups
 
     def _add(self, effect: Effect, sign: int) -> None:
-        for i, ratio in effect.single:
-            self._single[i] += sign * _steps(ratio)
-        for i, ratio in effect.silent:
-            self._silent[i] += sign * _steps(ratio)
-        for i, j, ratio in effect.both:
-            steps = self._both.get((i, j), 0) + sign * _steps(ratio)
-            self._both[i, j] = steps
-            if not steps:
+        single, silent, both = effect.steps
+        for (i, _), steps in zip(effect.single, single, strict=True):
+            self._single[i] += sign * steps
+        for (i, _), steps in zip(effect.silent, silent, strict=True):
+            self._silent[i] += sign * steps
+        for (i, j, _), steps in zip(effect.both, both, strict=True):
+            total = self._both.get((i, j), 0) + sign * steps
+            self._both[i, j] = total
+            if not total:
                 del self._both[i, j]
 
     def posterior(self, prior: Belief) -> Belief:

@@ -15,11 +15,13 @@ def case_names(folder: Path) -> tuple[str, ...]:
 
     Sub-folders hold other things, such as a stock. OSError when the folder can't be listed.
     """
-    if not os.path.isdir(folder):
+    folder = Path(folder)
+    if not folder.is_dir():
         raise NotADirectoryError(errno.ENOTDIR, "there is no such folder", str(folder))
-    return tuple(sorted(n for n in os.listdir(folder) if n.endswith(ENDING) and n[:1] != "."))
+    names = os.listdir(folder)  # noqa: PTH208 - there may be thousands, and names are all we need
+    return tuple(sorted(name for name in names if name.endswith(ENDING) and name[:1] != "."))
 
 
 def case_paths(folder: Path) -> tuple[Path, ...]:
     """The paths of the case files of a folder, in the order of their names."""
-    return tuple(Path(folder) / name for name in case_names(Path(folder)))
+    return tuple(Path(folder) / name for name in case_names(folder))

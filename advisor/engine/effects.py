@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 from operator import itemgetter, mul
+from typing import NamedTuple
 
 from .rules import Finding, Rules
 
@@ -32,6 +33,14 @@ def decibans(ratio: float) -> float:
     return 10.0 * math.log10(ratio)
 
 
+class Steps(NamedTuple):
+    """The logarithms of an effect's `single`, `silent` and `both`, in whole steps."""
+
+    single: tuple[tuple[int, int], ...]
+    silent: tuple[tuple[int, int], ...]
+    both: tuple[tuple[int, int, int], ...]
+
+
 def _steps(ratio: float) -> int:
     return round(math.log(ratio) / STEP)
 
@@ -51,12 +60,13 @@ class Effect:
     both: tuple[tuple[int, int, float], ...]
 
     @cached_property
-    def steps(self) -> tuple[tuple[int, ...], tuple[int, ...], tuple[int, ...]]:
-        """The logarithms of `single`, `silent` and `both` in whole steps, worked out once."""
-        return (
-            tuple(_steps(ratio) for _, ratio in self.single),
-            tuple(_steps(ratio) for _, ratio in self.silent),
-            tuple(_steps(ratio) for _, _, ratio in self.both),
+    def steps(self) -> Steps:
+        """The logarithms in whole steps, without those that are 0; worked out once."""
+        both = [(i, j, _steps(ratio)) for i, j, ratio in self.both]
+        return Steps(
+            tuple((i, _steps(ratio)) for i, ratio in self.single),
+            tuple((i, _steps(ratio)) for i, ratio in self.silent),
+            tuple((i, j, steps) for i, j, steps in both if steps),
         )
 
     def undone(self) -> Effect:

@@ -11,7 +11,7 @@ silent one, and one for each pair of causes that some finding both speaks to.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import combinations
 
 from .belief import Belief
@@ -33,7 +33,7 @@ class Evidence:
         self._mended: dict[str, Collection[int]] = {}
         self._single = [0] * len(rules.causes)
         self._silent = [0] * len(rules.causes)
-        self._both: dict[tuple[int, int], int] = {}
+        self._both = [[0] * len(rules.causes) for _ in rules.causes]  # above the diagonal
 
     def set(self, finding: str, weights: Weights | None, mended: Collection[int] = ()) -> None:
         """Make known, change or forget (None) the outcome of a finding.
@@ -95,20 +95,25 @@ class Evidence:
         return groups
 
     def _add(self, effect: Effect, sign: int) -> None:
-        single, silent, both = effect.steps
-        for (i, _), steps in zip(effect.single, single, strict=True):
+        log = effect.steps
+        for i, steps in log.single:
             self._single[i] += sign * steps
-        for (i, _), steps in zip(effect.silent, silent, strict=True):
+        for i, steps in log.silent:
             self._silent[i] += sign * steps
-        for (i, j, _), steps in zip(effect.both, both, strict=True):
-            total = self._both.get((i, j), 0) + sign * steps
-            self._both[i, j] = total
-            if not total:
-                del self._both[i, j]
+        rows = self._both
+        for i, j, steps in log.both:
+            rows[i][j] += sign * steps
+
+    def _pairs(self) -> Iterator[tuple[int, int, int]]:
+        """The pairs of causes of which findings speak together, with their log-likelihoods."""
+        for i, row in enumerate(self._both):
+            for j, steps in enumerate(row):
+                if steps:
+                    yield i, j, steps
 
     def posterior(self, prior: Belief) -> Belief:
         """Bayes' rule: the prior masses times the likelihoods, normalised to a total of 1."""
-        parts = (*self._single, *self._silent, *self._both.values())
+        parts = (*self._single, *self._silent, *(steps for _, _, steps in self._pairs()))
         far = max(map(abs, parts), default=0) * STEP
         belief = self._times(prior) if far < SAFE_NEPERS else self._times_extreme(prior)
         return belief.scaled(1.0 / belief.total)
@@ -123,7 +128,7 @@ class Evidence:
             [mass * own * other for mass, other in zip(row, beside, strict=True)]
             for row, own in zip(prior.pair, beside, strict=True)
         ]
-        for (i, j), steps in self._both.items():
+        for i, j, steps in self._pairs():
             pair[i][j] *= math.exp(steps * STEP)
             pair[j][i] = pair[i][j]
         return Belief(prior.none, single, pair)
@@ -132,7 +137,7 @@ class Evidence:
         """As `_times`, relative to the most likely hypothesis, so that no number overflows."""
         live = [i for i, mass in enumerate(prior.single) if mass > 0.0]
         pairs = {
-            (i, j): self._silent[i] + self._silent[j] + self._both.get((i, j), 0)
+            (i, j): self._silent[i] + self._silent[j] + self._both[i][j]
             for i, j in combinations(live, 2)
             if prior.pair[i][j] > 0.0
         }

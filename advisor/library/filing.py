@@ -6,10 +6,10 @@ import hashlib
 import os
 import sqlite3
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 from advisor.cases.folder import case_names
 from advisor.rulebook import file_problem
@@ -18,6 +18,7 @@ from .entry import Entry, began, free_words, problems_as_text, read_entry, searc
 from .errors import LibraryError
 
 SETTLED_NS: Final = 2_000_000_000  # coarsest step of a file's time on common disks, in ns
+Tell = Callable[[str, int], None]  # what is being done to how many files
 Stamp = tuple[int, int]  # size in bytes, time of the last change in ns
 
 
@@ -42,9 +43,9 @@ def bring_up_to_date(
     folder: Path,
     *,
     clock_ns: Callable[[], int] = time.time_ns,
-    tell: Callable[[int], None] = lambda count: None,
+    tell: Tell = lambda doing, count: None,
 ) -> Filed:
-    """Read what is new or changed, drop what is gone. `tell` hears first how many will be read.
+    """Read what is new or changed, drop what is gone. `tell` hears first how many there are.
 
     A file counts as unchanged when size and time of change are; one that was changed just before
     it was read might change again within the same tick of the clock, so its content is compared
@@ -65,24 +66,19 @@ def bring_up_to_date(
     ]
     if not gone and not stale:
         return Filed()
-    tell(len(stale))
+    tell("reading", len(stale))
     looks = [_look(folder, name, known.get(name), clock_ns) for name in stale]
     fresh = [look for look in looks if look.entry is not None]
     with connection:
-        for table in ("files", "answers", "weighed"):
-            left = [*gone, *((look.name,) for look in fresh)]
+        left = [*gone, *((look.name,) for look in fresh)]
+        for table in ("files", "cases", "contents", "answers", "weighed"):
             connection.executemany(f"DELETE FROM {table} WHERE name = ?", left)
         connection.executemany(
             "UPDATE files SET size = ?, mtime_ns = ?, settled = ? WHERE name = ?",
             [(*look.stamp, look.settled, look.name) for look in looks if look.entry is None],
         )
-        connection.executemany(
-            "INSERT OR REPLACE INTO files VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", map(_row, fresh)
-        )
-        connection.executemany(
-            "INSERT OR REPLACE INTO answers VALUES (?, ?, ?)",
-            (row for look in fresh for row in _answers(look)),
-        )
+        for look in fresh:
+            _keep(connection, look)
     return Filed(len(fresh), len(looks) - len(fresh), len(gone))
 
 
@@ -122,22 +118,23 @@ def _look(folder: Path, name: str, known: _Known | None, clock_ns: Callable[[], 
     return _Look(name, before, digest, settled, entry)
 
 
-def _row(look: _Look) -> tuple[Any, ...]:
-    entry = look.entry
+def _keep(connection: sqlite3.Connection, look: _Look) -> None:
+    """Put what a file holds into the tables; another program may have done so just now."""
+    name, entry = look.name, look.entry
     assert entry is not None
-    start = (look.name, *look.stamp, look.digest, look.settled)
-    case = entry.case
+    case, problems = entry.case, problems_as_text(entry.problems) if entry.problems else None
+    file = (name, *look.stamp, look.digest, look.settled, problems)
+    connection.execute("INSERT OR REPLACE INTO files VALUES (?, ?, ?, ?, ?, ?)", file)
     if case is None:
-        return (*start, problems_as_text(entry.problems), None, None, None, None)
+        return
+    short = (name, case.outcome is not None, began(case), searchable(free_words(case)))
+    connection.execute("INSERT OR REPLACE INTO cases VALUES (?, ?, ?, ?)", short)
     data = case.model_dump_json(exclude_none=True, exclude_defaults=True)
-    words = searchable(free_words(case))
-    return (*start, None, data, case.outcome is not None, began(case), words)
-
-
-def _answers(look: _Look) -> Iterator[tuple[str, str, str]]:
-    case = look.entry.case if look.entry else None
-    for question, answer in case.latest().items() if case else ():
-        yield look.name, question, answer
+    connection.execute("INSERT OR REPLACE INTO contents VALUES (?, ?)", (name, data))
+    connection.executemany(
+        "INSERT OR REPLACE INTO answers VALUES (?, ?, ?)",
+        [(name, question, answer) for question, answer in case.latest().items()],
+    )
 
 
 def _names(folder: Path) -> tuple[str, ...]:

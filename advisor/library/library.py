@@ -12,7 +12,7 @@ from advisor.cases import CaseFile
 from advisor.rulebook import Rulebook
 
 from .entry import Entry, problems_from_text
-from .filing import Filed, bring_up_to_date, unnameable
+from .filing import Filed, Tell, bring_up_to_date, unnameable
 from .tables import with_index
 from .weighing import Light, Weighed, weighed_cases
 
@@ -27,6 +27,7 @@ class Library:
     light: Light
     filed: Filed
     _index: sqlite3.Connection
+    _tell: Tell
 
     @property
     def rulebook(self) -> Rulebook:
@@ -36,12 +37,11 @@ class Library:
     def select(self, where: str = "", values: Sequence[object] = ()) -> tuple[str, ...]:
         """The names of the files of readable cases, sorted by when they began, the latest first.
 
-        `where` is SQL over the table `files`, of this program's own words; `values` fill its marks.
+        `where` is SQL over the table `cases`, of this program's own words; `values` fill its marks.
         """
-        also = f" AND ({where})" if where else ""
+        only = f"WHERE {where} " if where else ""
         rows = self._index.execute(
-            f"SELECT name FROM files WHERE data IS NOT NULL{also} "
-            "ORDER BY began IS NULL, began DESC, name",
+            f"SELECT name FROM cases {only}ORDER BY began IS NULL, began DESC, name",
             values,
         )
         return tuple(name for (name,) in rows)
@@ -60,24 +60,24 @@ class Library:
 
     def cases(self, names: Sequence[str]) -> Iterator[tuple[str, CaseFile]]:
         """The cases in these files, one after another."""
-        query = "SELECT data FROM files WHERE name = ?"
+        query = "SELECT data FROM contents WHERE name = ?"
         for name in names:
             for (data,) in self._index.execute(query, (name,)):
                 yield name, CaseFile.model_validate_json(data)
 
     def began(self, name: str) -> str | None:
         """When a case began, in UTC, if it says so."""
-        query = "SELECT began FROM files WHERE name = ?"
+        query = "SELECT began FROM cases WHERE name = ?"
         ((moment,),) = self._index.execute(query, (name,)).fetchall()
         return None if moment is None else str(moment)
 
     def weighed(self, names: Sequence[str]) -> dict[str, Weighed]:
         """These cases in the light of the rulebook, by the names of their files."""
-        return weighed_cases(self._index, self.folder, names, self.light)
+        return weighed_cases(self._index, self.folder, names, self.light, self._tell)
 
     def unreadable(self) -> tuple[Entry, ...]:
         """The files that are no readable cases, with their problems."""
-        query = "SELECT name, problems FROM files WHERE data IS NULL ORDER BY name"
+        query = "SELECT name, problems FROM files WHERE problems IS NOT NULL ORDER BY name"
         told = [
             Entry(name, None, problems_from_text(text, self.folder / name))
             for name, text in self._index.execute(query)
@@ -91,16 +91,16 @@ def consult(
     light: Light,
     work: Callable[[Library], T],
     *,
-    tell: Callable[[int], None] = lambda count: None,
+    tell: Tell = lambda doing, count: None,
 ) -> T:
     """What `work` finds in the library of this folder; it may be called twice, and only reads.
 
-    `index` is the file of the index, or None for one in memory. `tell` hears first how many files
-    will be read. Raises LibraryError when the folder can't be listed.
+    `index` is the file of the index, or None for one in memory. `tell` hears what is being
+    done to how many files. Raises LibraryError when the folder can't be listed.
     """
 
     def look(connection: sqlite3.Connection) -> T:
         filed = bring_up_to_date(connection, folder, tell=tell)
-        return work(Library(folder, light, filed, connection))
+        return work(Library(folder, light, filed, connection, tell))
 
     return with_index(index, folder, look)

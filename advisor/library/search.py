@@ -94,7 +94,7 @@ class Findings:
 def search(library: Library, wanted: Wanted, most: int) -> Findings:
     """The cases that have all that is wanted, the latest first, at most so many.
 
-    Raises LibraryError. `undated` counts those that were left out only because they don't say when they began.
+    Raises LibraryError. Those that were left out only since they say no date are counted apart.
     """
     where, values = _where(wanted)
     names = library.select(where, values)

@@ -22,9 +22,12 @@ _TABLES = """
 CREATE TABLE made_for (folder TEXT NOT NULL, program TEXT NOT NULL);
 CREATE TABLE files (
     name TEXT PRIMARY KEY, size INTEGER NOT NULL, mtime_ns INTEGER NOT NULL,
-    digest TEXT NOT NULL, settled INTEGER NOT NULL,
-    problems TEXT, data TEXT, closed INTEGER, began TEXT, words TEXT
+    digest TEXT NOT NULL, settled INTEGER NOT NULL, problems TEXT
 ) WITHOUT ROWID;
+CREATE TABLE cases (
+    name TEXT PRIMARY KEY, closed INTEGER NOT NULL, began TEXT, words TEXT NOT NULL
+) WITHOUT ROWID;
+CREATE TABLE contents (name TEXT PRIMARY KEY, data TEXT NOT NULL) WITHOUT ROWID;
 CREATE TABLE answers (
     name TEXT NOT NULL, question TEXT NOT NULL, answer TEXT NOT NULL, PRIMARY KEY (name, question)
 ) WITHOUT ROWID;

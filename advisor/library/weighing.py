@@ -5,20 +5,21 @@ from __future__ import annotations
 import hashlib
 import json
 import sqlite3
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from advisor.cases import CaseSession, open_case
 from advisor.report.wording import cause_name
 from advisor.rulebook import GaugeChange, Item, LoadError, Problem, Rulebook, file_problem
 
 from .entry import problems_as_text, problems_from_text
+from .filing import Tell
 
-AT_ONCE = 500  # cases that are looked up, and kept, in one go
-_DIGITS = 4  # of a probability kept in the index
+AT_ONCE: Final = 500  # cases that are looked up, and kept, in one go
+_DIGITS: Final = 4  # of a probability kept in the index
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,18 +109,27 @@ def weighed_session(session: CaseSession) -> Weighed:
 
 
 def weighed_cases(
-    connection: sqlite3.Connection, folder: Path, names: Sequence[str], light: Light
+    connection: sqlite3.Connection, folder: Path, names: Sequence[str], light: Light, tell: Tell
 ) -> dict[str, Weighed]:
-    """These cases of the folder by file name, from the index where it has them."""
+    """These cases of the folder by file name, from the index where it has them.
+
+    The others are kept part by part, so that whoever is stopped loses little.
+    """
     found: dict[str, Weighed] = {}
-    for start in range(0, len(names), AT_ONCE):
-        part = names[start : start + AT_ONCE]
+    for part in _parts(names):
         found |= _recalled(connection, folder, part, light)
-        new = {name: weigh(folder / name, light.rulebook) for name in part if name not in found}
-        if new:
-            _keep(connection, new, light)
-            found |= new
+    missing = [name for name in names if name not in found]
+    if missing:
+        tell("weighing", len(missing))
+    for part in _parts(missing):
+        new = {name: weigh(folder / name, light.rulebook) for name in part}
+        _keep(connection, new, light)
+        found |= new
     return found
+
+
+def _parts(names: Sequence[str]) -> Iterator[Sequence[str]]:
+    return (names[start : start + AT_ONCE] for start in range(0, len(names), AT_ONCE))
 
 
 def _recalled(

@@ -93,9 +93,9 @@ def _in_library(options: argparse.Namespace, work: Callable[[Library], T]) -> T:
     index = index_path(folder, options.index, os.environ)
     light = light_of(options.rulebook or shipped(), settings.gauges, lambda: rulebook_of(options))
 
-    def tell(count: int) -> None:
+    def tell(doing: str, count: int) -> None:
         if count >= MANY_FILES:
-            say(f"{folder}: reading {count} case files; the next time only what changed")
+            say(f"{folder}: {doing} {count} cases; the next time only what changed")
 
     return consult(folder, index, light, work, tell=tell)
 

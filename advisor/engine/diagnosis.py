@@ -201,11 +201,6 @@ class Diagnosis:
         evidence = self._evidence
         return tuple((evidence.observation_of(name), name) for name, _ in evidence.counted())
 
-    def can_exist(self, cause: str) -> bool:
-        """Whether the cause can be on this vehicle, as far as is known. Unknown id: KeyError."""
-        self.engine.effects.index_of[cause]
-        return self._applies(cause) > 0.0
-
     def close_calls(self) -> tuple[str, ...]:
         """Known findings too close to call: no outcome is certain within the uncertainty."""
         return tuple(

@@ -127,7 +127,7 @@ def _alike_lines(one: Alike, rulebook: Rulebook) -> Iterator[str]:
 def _same_line(one: Agreement, rulebook: Rulebook) -> str:
     says = rulebook.findings[one.here.finding].says
     outcome = weighed_outcome(rulebook, one.here.finding, one.here.weights)
-    return f"    - {says}: {outcome} ({100.0 * one.share:+.0f}{HARD_SPACE}%)"
+    return f"    - {says}: {outcome} ({_signed(one.share)})"
 
 
 def _other_line(one: Agreement, rulebook: Rulebook) -> str:
@@ -137,7 +137,13 @@ def _other_line(one: Agreement, rulebook: Rulebook) -> str:
     other = weighed_outcome(rulebook, there.finding, there.weights)
     if there.finding != here.finding:
         other = f"{rulebook.findings[there.finding].says}: {other}"
-    return f"    - {says}: here {this}, there {other} ({100.0 * one.share:+.0f}{HARD_SPACE}%)"
+    return f"    - {says}: here {this}, there {other} ({_signed(one.share)})"
+
+
+def _signed(share: float) -> str:
+    """A share of the likeness in whole percent with its sign; none for nothing."""
+    whole = round(100.0 * share)
+    return f"{whole:+d}{HARD_SPACE}%" if whole else f"0{HARD_SPACE}%"
 
 
 def figures_text(figures: Figures) -> str:

@@ -103,7 +103,7 @@ def weighed_session(session: CaseSession) -> Weighed:
             for observation, finding in diagnosis.counted()
             if (weights := diagnosis.weights(finding)) is not None
         ),
-        frozenset(one for one in rulebook.causes if not diagnosis.can_exist(one)),
+        frozenset(one for one in rulebook.causes if diagnosis.applies(one) == 0.0),
         tuple(cause_name(rulebook, cause) for cause in (outcome.causes if outcome else ())),
     )
 

@@ -69,7 +69,7 @@ def test_find_looks_in_the_library_of_the_settings_else_here(
         (("--since", "yesterday"), "2024-05-01"),
         (("--cause", "joint-drie"), 'did you mean one of "joint-dry"'),
         (("--fact", "drive-layout"), "write a question and its value"),
-        (("--most", "0"), "write a number from 1"),
+        (("--most", "0"), "write a whole number, 1 or more"),
         (("--index", CASES / "pickup-shake.yaml"), "this is no index of cases"),
         (("--rulebook", "no-such-rulebook"), "no-such-rulebook"),
     ],

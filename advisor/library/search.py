@@ -25,9 +25,9 @@ SIGMAS: Final = 2.0  # two readings within so many standard uncertainties may be
 class Wanted:
     """What a case must have to be found; whatever is left out is not looked at.
 
-    `words` all begin some word of the case. `facts` are "question=value", a number also as
-    "question=from..to". `cause` is a confirmed cause, or the leading one of an open case. `since`
-    and `until` are days in UTC, both included.
+    `words` all begin some word of the case; those of one text stand side by side. `facts` are
+    "question=value", a number also as "question=from..to". `cause` is a confirmed cause, or the
+    leading one of an open case. `since` and `until` are days in UTC, both included.
     """
 
     words: tuple[str, ...] = ()
@@ -123,9 +123,12 @@ def _where(wanted: Wanted) -> tuple[str, list[object]]:
     """The part of the search that the index does by itself, as SQL and its values."""
     parts: list[str] = []
     values: list[object] = []
-    for word in searchable(wanted.words).split():
+    for words in wanted.words:
+        text = searchable([words])
+        if not text:
+            raise LibraryError(f'read "{words}"; what is searched for has a letter or a digit')
         parts.append("instr(words, ?) > 0")
-        values.append(f" {word}")
+        values.append(text)
     if wanted.closed is not None:
         parts.append("closed = ?")
         values.append(wanted.closed)

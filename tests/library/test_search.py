@@ -49,11 +49,23 @@ def test_words_begin_words_of_vehicle_complaint_answers_and_notes(shelf: Shelf, 
     assert find("red", "growls") == []
 
 
-@pytest.mark.parametrize("word", ["%", "_", "'", '"', "*", "') OR 1=1 --", "NOT", "\x00"])
+@pytest.mark.parametrize("word", ["shudders' OR 1=1 --", "it %", "sh_dders", "it*", "a NOT b"])
 def test_signs_of_a_query_language_mean_nothing(shelf: Shelf, find: Find, word: str) -> None:
     shelf.put(made("van"))
-    assert find("shudders", word) in ([], ["van"])
-    assert find("nothing-like-it", word) == []
+    assert find(word) == (["van"] if word.startswith("it") else [])
+
+
+@pytest.mark.parametrize("word", ["", " ", "%", "--", "\x00"])
+def test_word_without_a_letter_or_digit_is_told(shelf: Shelf, find: Find, word: str) -> None:
+    with pytest.raises(LibraryError, match="has a letter or a digit"):
+        find("it", word)
+
+
+def test_words_of_one_text_stand_side_by_side(shelf: Shelf, find: Find) -> None:
+    shelf.put(made("bolts", complaint="The flange bolts were loose"))
+    shelf.put(made("nuts", complaint="Bolts fine, but the flange is rusty"))
+    assert find("flange bolts") == ["bolts"]
+    assert find("flange", "bolts") == ["bolts", "nuts"]
 
 
 def test_taken_back_answers_are_not_found(shelf: Shelf, find: Find) -> None:

@@ -13,7 +13,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from advisor.arguments import parser
 from advisor.lastresort import how_to_report, make_streams_safe, silence
-from advisor.verbs import case, learning, life, trainer, workshop
+from advisor.verbs import case, learning, library, life, trainer, workshop
 from advisor.verbs.output import DONE, INTERRUPTED, WRONG, WrongUse, say
 
 GARBAGE_AFTER = 100_000  # objects; loading makes many that stay, and looking for waste costs time
@@ -64,6 +64,7 @@ def _foreseen() -> tuple[type[Exception], ...]:
     from advisor.cases import CaseError
     from advisor.computing import ComputeError
     from advisor.learning import LearningError
+    from advisor.library import LibraryError
     from advisor.page import PageError
     from advisor.rulebook import LoadError
     from advisor.teaching.errors import TeachingError
@@ -71,7 +72,7 @@ def _foreseen() -> tuple[type[Exception], ...]:
 
     return (
         *(LoadError, CaseError, ComputeError, LearningError, PageError, TeachingError, WrongUse),
-        *(CopyError, DraftError, WriteRefusedError),
+        *(LibraryError, CopyError, DraftError, WriteRefusedError),
     )
 
 
@@ -90,6 +91,10 @@ VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
     "prove": trainer.prove,
     "replay": learning.replay,
     "calibrate": learning.calibrate,
+    "find": library.find,
+    "similar": library.similar,
+    "figures": library.figures,
+    "export": library.export,
     "practise": trainer.practise,
     "compare": trainer.compare,
     "compute": workshop.compute,

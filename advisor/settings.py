@@ -1,4 +1,4 @@
-"""The user's settings: what this shop's gauges read, and where its stock of rings is listed."""
+"""The user's settings: what this shop's gauges read, where its rings and its cases are."""
 
 from __future__ import annotations
 
@@ -37,6 +37,9 @@ class SettingsModel(Model):
     stock: Text | None = Field(
         default=None, description="path of the stock file, from the folder of this file"
     )
+    library: Text | None = Field(
+        default=None, description="path of the folder of cases, from the folder of this file"
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +48,7 @@ class Settings:
 
     gauges: tuple[Item[GaugeChange], ...] = ()
     stock: Path | None = None
+    library: Path | None = None
     document: Document | None = None
 
     def read_stock(self, rulebook: Rulebook) -> Stock | None:
@@ -101,8 +105,12 @@ def read_settings(path: Path) -> Settings:
         Item("gauges", name, change, document, ("gauges", name))
         for name, change in model.gauges.items()
     )
-    stock = None if model.stock is None else path.parent / _from_home(model.stock)
-    return Settings(gauges, stock, document)
+    return Settings(gauges, _from(path, model.stock), _from(path, model.library), document)
+
+
+def _from(path: Path, named: str | None) -> Path | None:
+    """What the settings file at this path names."""
+    return None if named is None else path.parent / _from_home(named)
 
 
 def _from_home(text: str) -> Path:

@@ -34,6 +34,7 @@ MAY_IMPORT = {
     "proof": CORE | {"computing", "stock", "settings"},
     "page": CORE | {"computing", "layout", "life", "stock"},
     "learning": CORE | {"proof", "settings"},
+    "library": CORE | {"life", "proof"},
     "vehicles": {"proof", "cases", "rulebook", "engine", "units"},
     "teaching": {"vehicles", "interview", "layout", "report", "cases", "rulebook", "engine"},
     "schema": CORE | {"computing", "proof", "stock", "settings", "life"},

@@ -185,6 +185,12 @@ def test_stock_may_lie_in_the_home_of_the_user(
     assert read_settings(path).stock == tmp_path / "rings.yaml"
 
 
+def test_library_lies_where_the_settings_say_from_their_own_folder(tmp_path: Path) -> None:
+    path = written(tmp_path / "shop" / "s.yaml", "format: 1\nlibrary: ../cases\n")
+    assert read_settings(path).library == tmp_path / "shop" / ".." / "cases"
+    assert read_settings(written(tmp_path / "t.yaml", "format: 1\n")).library is None
+
+
 def test_settings_without_a_stock_have_none(tmp_path: Path) -> None:
     assert Settings().read_stock(load(small_rulebook(tmp_path))) is None
 

@@ -9,6 +9,7 @@ from advisor import __version__
 from .case import PAPERS, add_case_verbs
 from .common import DEFAULT_ROLE, ROLES, CleanParser, VerbParser
 from .learning import add_learning_verbs
+from .library import add_library_verbs
 from .life import add_life_verbs
 from .trainer import LEVELS, RECORDS, add_trainer_verbs
 from .workshop import add_workshop_verbs
@@ -31,5 +32,6 @@ def parser() -> argparse.ArgumentParser:
     add_life_verbs(verbs)
     add_trainer_verbs(verbs)
     add_learning_verbs(verbs)
+    add_library_verbs(verbs)
     add_workshop_verbs(verbs)
     return whole

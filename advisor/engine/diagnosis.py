@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from heapq import nlargest
+from operator import itemgetter
 from typing import NamedTuple
 
 from .belief import Belief, Priors
@@ -194,6 +196,11 @@ class Diagnosis:
         """Facts whose measured and computed values disagree beyond their uncertainty."""
         return self._chain.conflicts()
 
+    def counted(self) -> tuple[tuple[str, str], ...]:
+        """The findings that count, each after the observation that it restates."""
+        evidence = self._evidence
+        return tuple((evidence.observation_of(name), name) for name, _ in evidence.counted())
+
     def close_calls(self) -> tuple[str, ...]:
         """Known findings too close to call: no outcome is certain within the uncertainty."""
         return tuple(
@@ -250,16 +257,17 @@ class Diagnosis:
             if mass > 0.0 and cause not in self._mended
         ]
         pairs = [
-            RankedPair((ids[i], ids[j]), belief.pair[i][j])
-            for i in range(len(ids))
-            for j in range(i + 1, len(ids))
-            if belief.pair[i][j] > 0.0
+            (mass, i, j)
+            for i, row in enumerate(belief.pair)
+            for j, mass in enumerate(row[i + 1 :], i + 1)
+            if mass > 0.0
         ]
+        likeliest = nlargest(SHOWN_PAIRS, pairs, key=itemgetter(0))
         return Ranking(
             tuple(sorted(ranked, key=lambda item: -item.probability)),
             belief.none,
-            tuple(sorted(pairs, key=lambda item: -item.probability)[:SHOWN_PAIRS]),
-            sum(pair.probability for pair in pairs),
+            tuple(RankedPair((ids[i], ids[j]), mass) for mass, i, j in likeliest),
+            sum(mass for mass, _, _ in pairs),
         )
 
     def trail(self, cause: str) -> Trail:

@@ -5,12 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import combinations
 from operator import itemgetter, mul
+from typing import NamedTuple
 
 from .rules import Finding, Rules
 
 DECIBANS_PER_NEPER = 10.0 / math.log(10.0)
+STEP = 2.0**-44  # of a log-likelihood in fixed point, in nepers
 Weights = tuple[float, ...]
 
 
@@ -30,7 +33,19 @@ def decibans(ratio: float) -> float:
     return 10.0 * math.log10(ratio)
 
 
-@dataclass(frozen=True, slots=True)
+class Steps(NamedTuple):
+    """The logarithms of an effect's `single`, `silent` and `both`, in whole steps."""
+
+    single: tuple[tuple[int, int], ...]
+    silent: tuple[tuple[int, int], ...]
+    both: tuple[tuple[int, int, int], ...]
+
+
+def _steps(ratio: float) -> int:
+    return round(math.log(ratio) / STEP)
+
+
+@dataclass(frozen=True)
 class Effect:
     """What one finding, with given outcome weights, does to belief.
 
@@ -43,6 +58,16 @@ class Effect:
     single: tuple[tuple[int, float], ...]
     silent: tuple[tuple[int, float], ...]
     both: tuple[tuple[int, int, float], ...]
+
+    @cached_property
+    def steps(self) -> Steps:
+        """The logarithms in whole steps, without those that are 0; worked out once."""
+        both = [(i, j, _steps(ratio)) for i, j, ratio in self.both]
+        return Steps(
+            tuple((i, _steps(ratio)) for i, ratio in self.single),
+            tuple((i, _steps(ratio)) for i, ratio in self.silent),
+            tuple((i, j, steps) for i, j, steps in both if steps),
+        )
 
     def undone(self) -> Effect:
         """The effect that takes this one off again."""

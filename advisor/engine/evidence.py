@@ -11,19 +11,14 @@ silent one, and one for each pair of causes that some finding both speaks to.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import combinations
 
 from .belief import Belief
-from .effects import Effect, Effects, Weights
+from .effects import STEP, Effect, Effects, Weights
 from .rules import Rules
 
-STEP = 2.0**-44
 SAFE_NEPERS = 200.0  # three such likelihoods multiply to at most exp(600), which a float holds
-
-
-def _steps(ratio: float) -> int:
-    return round(math.log(ratio) / STEP)
 
 
 class Evidence:
@@ -38,7 +33,7 @@ class Evidence:
         self._mended: dict[str, Collection[int]] = {}
         self._single = [0] * len(rules.causes)
         self._silent = [0] * len(rules.causes)
-        self._both: dict[tuple[int, int], int] = {}
+        self._both = [[0] * len(rules.causes) for _ in rules.causes]  # above the diagonal
 
     def set(self, finding: str, weights: Weights | None, mended: Collection[int] = ()) -> None:
         """Make known, change or forget (None) the outcome of a finding.
@@ -100,19 +95,25 @@ class Evidence:
         return groups
 
     def _add(self, effect: Effect, sign: int) -> None:
-        for i, ratio in effect.single:
-            self._single[i] += sign * _steps(ratio)
-        for i, ratio in effect.silent:
-            self._silent[i] += sign * _steps(ratio)
-        for i, j, ratio in effect.both:
-            steps = self._both.get((i, j), 0) + sign * _steps(ratio)
-            self._both[i, j] = steps
-            if not steps:
-                del self._both[i, j]
+        log = effect.steps
+        for i, steps in log.single:
+            self._single[i] += sign * steps
+        for i, steps in log.silent:
+            self._silent[i] += sign * steps
+        rows = self._both
+        for i, j, steps in log.both:
+            rows[i][j] += sign * steps
+
+    def _pairs(self) -> Iterator[tuple[int, int, int]]:
+        """The pairs of causes of which findings speak together, with their log-likelihoods."""
+        for i, row in enumerate(self._both):
+            for j, steps in enumerate(row):
+                if steps:
+                    yield i, j, steps
 
     def posterior(self, prior: Belief) -> Belief:
         """Bayes' rule: the prior masses times the likelihoods, normalised to a total of 1."""
-        parts = (*self._single, *self._silent, *self._both.values())
+        parts = (*self._single, *self._silent, *(steps for _, _, steps in self._pairs()))
         far = max(map(abs, parts), default=0) * STEP
         belief = self._times(prior) if far < SAFE_NEPERS else self._times_extreme(prior)
         return belief.scaled(1.0 / belief.total)
@@ -127,7 +128,7 @@ class Evidence:
             [mass * own * other for mass, other in zip(row, beside, strict=True)]
             for row, own in zip(prior.pair, beside, strict=True)
         ]
-        for (i, j), steps in self._both.items():
+        for i, j, steps in self._pairs():
             pair[i][j] *= math.exp(steps * STEP)
             pair[j][i] = pair[i][j]
         return Belief(prior.none, single, pair)
@@ -136,7 +137,7 @@ class Evidence:
         """As `_times`, relative to the most likely hypothesis, so that no number overflows."""
         live = [i for i, mass in enumerate(prior.single) if mass > 0.0]
         pairs = {
-            (i, j): self._silent[i] + self._silent[j] + self._both.get((i, j), 0)
+            (i, j): self._silent[i] + self._silent[j] + self._both[i][j]
             for i, j in combinations(live, 2)
             if prior.pair[i][j] > 0.0
         }

@@ -14,6 +14,7 @@ from .answerproblems import (
 )
 from .answers import AnswerError, read_answer
 from .book import Rulebook
+from .cachefolder import cache_folder
 from .codes import CODES, LIKELY
 from .collect import id_fault
 from .datacache import DataCache, usual_cache
@@ -97,6 +98,7 @@ __all__ = [
     "YesNoQuestion",
     "bare_number",
     "better_spelling",
+    "cache_folder",
     "did_you_mean",
     "file_problem",
     "id_fault",

@@ -11,7 +11,6 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import json
-import os
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -21,8 +20,9 @@ from typing import Any, Final
 
 from advisor import __version__
 
-VARIABLE: Final = "ADVISOR_CACHE"
-USUAL_PLACE: Final = Path("driveline-advisor", "rulebooks")
+from .cachefolder import cache_folder
+
+PART: Final = "rulebooks"
 MOST_ENTRIES = 500  # the oldest go when there are more
 _READERS = ("yamlfile.py", "yamltree.py", "scalars.py")
 _ENDING = ".json"
@@ -86,36 +86,6 @@ def _reader() -> str:
 
 
 def usual_cache(environ: Mapping[str, str]) -> DataCache | None:
-    """The user's cache: the folder that ADVISOR_CACHE names (none if empty), or the usual one.
-
-    None as well for a folder that someone else owns or may write to: what lies there could be
-    anyone's. Source of the usual place: XDG Base Directory Specification 0.8.
-    """
-    folder = _folder(environ)
-    return DataCache(folder) if folder is not None and _is_ours(folder) else None
-
-
-def _folder(environ: Mapping[str, str]) -> Path | None:
-    named = environ.get(VARIABLE)
-    if named is not None:
-        return Path(named) if named else None
-    base = Path(environ.get("XDG_CACHE_HOME", ""))
-    if base.is_absolute():
-        return base / USUAL_PLACE
-    try:
-        return Path.home() / ".cache" / USUAL_PLACE
-    except RuntimeError:
-        return None
-
-
-def _is_ours(folder: Path) -> bool:
-    """Whether the folder is the user's alone to write to; one that is still to be made will be."""
-    try:
-        found = folder.stat()
-    except FileNotFoundError:
-        return True
-    except OSError:
-        return False
-    if os.name == "nt":
-        return True  # the user's profile is the user's own there, and modes say nothing
-    return found.st_uid == os.getuid() and not found.st_mode & 0o022
+    """The user's cache, or None where there is no folder for it, see `cache_folder`."""
+    folder = cache_folder(environ, PART)
+    return None if folder is None else DataCache(folder)

@@ -351,7 +351,6 @@ EXAMPLES: Final[Mapping[str, Mapping[str, Any]]] = {
         "plate": "AB 12 CDE",
         "vehicle_number": "X0000000000000000",
     },
-    "SettingsModel": {"format": 1, "gauges": {"caliper": _GAUGE}, "stock": "rings.yaml"},
     "OverlayModel": {
         "format": 1,
         "rulebook": {"id": "driveline", "version": "0.1.0"},
@@ -367,6 +366,12 @@ EXAMPLES: Final[Mapping[str, Mapping[str, Any]]] = {
     "RateChange": _RATE_CHANGE,
     "ShareChange": _RATE_CHANGE,
     "CommonnessChange": _COMMONNESS_CHANGE,
+    "SettingsModel": {
+        "format": 1,
+        "gauges": {"caliper": _GAUGE},
+        "stock": "rings.yaml",
+        "library": "cases",
+    },
     "StockModel": {"format": 1, "rings": {"tray-1": _BOX}, "taken": [_TAKEN]},
     "TakenModel": {**_TAKEN, "at": _MOMENT},
     "BoxModel": {**_BOX, "style": "outside"},

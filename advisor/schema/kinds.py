@@ -214,7 +214,7 @@ KINDS: Final[Mapping[str, FileKind]] = MappingProxyType(
             FileKind("overlay", "rates from closed cases, beside a rulebook", _overlay),
             FileKind("private", "a customer's own data, apart from the case", _private),
             FileKind("rulebook", "any file of a rulebook", _rulebook),
-            FileKind("settings", "your gauges, and where your stock is listed", _settings),
+            FileKind("settings", "your gauges, and where your stock and cases are", _settings),
             FileKind("shims", "the slopes and parts of the verb shims", _shims),
             FileKind("stock", "the retaining rings that a shop has", _stock),
         )

@@ -110,6 +110,8 @@ VERBS = [
     ("statement", "pickup-shake.yaml", *BOOK),
     ("statement", "pickup-shake.yaml", *BOOK, "--json"),
     ("history", "pickup-shake.yaml", *BOOK),
+    ("find", "cases", "shake"),
+    ("similar", "pickup-shake.yaml"),
     ("reopen", "pickup-shake.yaml", "new-pickup.yaml", *BOOK, "--complaint", HOSTILE),
     ("check", *BOOK),
     ("check", *BOOK, "--json"),

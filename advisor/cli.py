@@ -13,7 +13,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from advisor.arguments import parser
 from advisor.lastresort import how_to_report, make_streams_safe, silence
-from advisor.verbs import case, learning, library, life, trainer, workshop
+from advisor.verbs import case, learning, library, life, shell, trainer, workshop
 from advisor.verbs.output import DONE, INTERRUPTED, WRONG, WrongUse, say
 
 GARBAGE_AFTER = 100_000  # objects; loading makes many that stay, and looking for waste costs time
@@ -102,4 +102,6 @@ VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
     "shims": workshop.shims,
     "trial-weights": workshop.trial_weights,
     "schema": trainer.schema,
+    "completion": shell.completion,
+    "complete-words": shell.complete_words,
 }

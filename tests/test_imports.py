@@ -23,7 +23,8 @@ MAY_IMPORT = {
     "units": set[str](),
     "driveline": set[str](),
     "engine": set[str](),
-    "rulebook": {"engine", "units", "driveline"},
+    "rulebook": {"shipped", "engine", "units", "driveline"},
+    "completion": {"shipped", "driveline"},
     "cases": {"rulebook", "engine", "units"},
     "report": {"cases", "stock", "rulebook", "engine", "driveline", "units"},
     "life": {"layout", "report", "stock", "cases", "rulebook", "engine", "units"},
@@ -42,6 +43,7 @@ MAY_IMPORT = {
     "writing": {"interview", "checking", "proof", "layout", "cases", "rulebook", "engine", "units"},
     "comparing": {"proof", "checking", "layout", "cases", "rulebook", "engine", "units"},
     "lastresort": set[str](),
+    "shipped": set[str](),
     "layout": set[str](),
     "arguments": {"layout"},
 }

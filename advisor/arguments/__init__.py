@@ -11,10 +11,20 @@ from .common import DEFAULT_ROLE, ROLES, CleanParser, VerbParser
 from .learning import add_learning_verbs
 from .library import add_library_verbs
 from .life import add_life_verbs
+from .shell import ID_SOURCES, SHELLS, add_shell_verbs
 from .trainer import LEVELS, RECORDS, add_trainer_verbs
 from .workshop import add_workshop_verbs
 
-__all__ = ["DEFAULT_ROLE", "LEVELS", "PAPERS", "RECORDS", "ROLES", "parser"]
+__all__ = [
+    "DEFAULT_ROLE",
+    "ID_SOURCES",
+    "LEVELS",
+    "PAPERS",
+    "RECORDS",
+    "ROLES",
+    "SHELLS",
+    "parser",
+]
 
 
 def parser() -> argparse.ArgumentParser:
@@ -34,4 +44,5 @@ def parser() -> argparse.ArgumentParser:
     add_learning_verbs(verbs)
     add_library_verbs(verbs)
     add_workshop_verbs(verbs)
+    add_shell_verbs(verbs)
     return whole

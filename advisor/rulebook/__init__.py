@@ -6,6 +6,8 @@ answer to a question). Any other exception is a mistake of this program.
 
 from __future__ import annotations
 
+from advisor.shipped import shipped
+
 from .answerproblems import (
     bare_number,
     not_yes_or_no,
@@ -23,7 +25,7 @@ from .draft import Item
 from .facts import FactType
 from .fields import read_rate
 from .findingmodels import BandsFinding, ChoiceFinding, FindingModel, YesNoFinding
-from .load import load, shipped
+from .load import load
 from .models import (
     CauseModel,
     CautionModel,

@@ -81,10 +81,3 @@ def load(
 
 def _models(records: Mapping[str, Item[M]]) -> Mapping[str, M]:
     return MappingProxyType({name: item.model for name, item in records.items()})
-
-
-def shipped() -> Path:
-    """The shipped rulebook's folder: beside the code in a wheel, else that of a source checkout."""
-    package = Path(__file__).resolve().parent.parent
-    in_wheel = package / "rulebooks" / "driveline"
-    return in_wheel if in_wheel.is_dir() else package.parent / "rulebooks" / "driveline"

@@ -1,0 +1,22 @@
+"""The words of the verbs for the shell and the user's own settings."""
+
+from __future__ import annotations
+
+from .common import Verbs, add_verb
+
+SHELLS = ("bash", "fish", "zsh")
+ID_SOURCES = ("causes", "functions", "gauges", "questions")
+
+
+def add_shell_verbs(verbs: Verbs) -> None:
+    """completion, and the hidden complete-words."""
+    summary = "print the script by which a shell completes the words after advisor"
+    completion = add_verb(verbs, "completion", summary, with_rulebook=False)
+    completion.add_argument("shell", choices=SHELLS, help="the shell")
+    completion.epilog = (
+        'bash: eval "$(advisor completion bash)" in ~/.bashrc; zsh: the same with zsh after '
+        "compinit in ~/.zshrc; fish: advisor completion fish | source in config.fish."
+    )
+    # The scripts ask for ids by this one, which no help shows.
+    words = verbs.add_parser("complete-words")
+    words.add_argument("source", choices=ID_SOURCES)

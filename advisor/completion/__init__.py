@@ -1,0 +1,8 @@
+"""Shell completion: a script for bash, zsh or fish, made from the parser of the command line."""
+
+from __future__ import annotations
+
+from .ids import SOURCES, ids_of
+from .scripts import SHELLS, script
+
+__all__ = ["SHELLS", "SOURCES", "ids_of", "script"]

@@ -405,10 +405,10 @@ def test_check_counts_warnings_too(run: Run, tmp_path: Path) -> None:
 
 
 def test_check_as_json_lists_the_same_problems(run: Run, tmp_path: Path) -> None:
-    assert json.loads(run("check", "--json")[1]) == []
+    assert json.loads(run("check", "--json")[1])["problems"] == []
     small_rulebook(tmp_path, causes=CAUSES.replace("commonness: 5", "commonness: -5"))
     status, out, _ = run("check", "--json")
-    (problem,) = json.loads(out)
+    (problem,) = json.loads(out)["problems"]
     assert status == FOUND
     assert problem["path"].endswith("causes.yaml")
     assert (problem["line"], problem["severity"]) == (18, "error")

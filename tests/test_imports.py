@@ -38,7 +38,7 @@ MAY_IMPORT = {
     "library": CORE | {"life", "proof"},
     "vehicles": {"proof", "cases", "rulebook", "engine", "units"},
     "teaching": {"vehicles", "interview", "layout", "report", "cases", "rulebook", "engine"},
-    "schema": CORE | {"computing", "proof", "stock", "settings", "life"},
+    "schema": CORE | {"computing", "proof", "stock", "settings", "life", "teaching"},
     "checking": {"rulebook", "engine", "units", "driveline"},
     "writing": {"interview", "checking", "proof", "layout", "cases", "rulebook", "engine", "units"},
     "comparing": {"proof", "checking", "layout", "cases", "rulebook", "engine", "units"},

@@ -19,7 +19,8 @@ from advisor.cli import main
 from advisor.computing.shimsreading import read_task
 from advisor.proof.reading import read_examples
 from advisor.rulebook import LoadError, load, parse_yaml, read_yaml
-from advisor.schema import KINDS, schema_text, write_schemas
+from advisor.schema import KINDS, schema_path, schema_text, write_schemas
+from advisor.schema import SCHEMAS as NAMES
 from advisor.settings import read_settings
 from advisor.stock import read_stock
 from tests.helpers_rulebook import FILES, small_rulebook
@@ -87,14 +88,16 @@ def fields(node: Any, path: str = "") -> Iterator[tuple[str, dict[str, Any]]]:
                 yield from fields(value, f"{path}/{key}")
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", NAMES)
 def test_kept_file_is_current(kind: str) -> None:
     """When it is not: advisor schema --write rulebooks/schema"""
-    assert (KEPT / f"{kind}.schema.json").read_bytes() == schema_text(kind).encode()
+    assert (KEPT / schema_path(kind)).read_bytes() == schema_text(kind).encode()
 
 
 def test_no_other_file_is_kept_beside_them() -> None:
-    assert {path.name for path in KEPT.iterdir()} == {f"{kind}.schema.json" for kind in KINDS}
+    kept = {path.relative_to(KEPT) for path in KEPT.rglob("*.json")}
+    assert kept == {schema_path(name) for name in NAMES}
+    assert {path for path in KEPT.rglob("*") if path.is_file()} == {KEPT / path for path in kept}
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -358,7 +361,7 @@ class TestVerb:
     def test_lists_the_kinds(self, capsys: pytest.CaptureFixture[str]) -> None:
         assert main(["schema"]) == 0
         lines = capsys.readouterr().out.splitlines()
-        assert [line.split()[0] for line in lines] == list(KINDS)
+        assert [line.split()[0] for line in lines] == list(NAMES)
 
     def test_prints_one(self, capsys: pytest.CaptureFixture[str]) -> None:
         assert main(["schema", "stock"]) == 0
@@ -371,7 +374,7 @@ class TestVerb:
         assert main(["schema", "--write", str(folder)]) == 0
         printed = capsys.readouterr()
         assert printed.out == ""
-        assert printed.err == f"{folder}: {len(KINDS)} schemas written\n"
+        assert printed.err == f"{folder}: {len(NAMES)} schemas written\n"
         assert {path.name for path in folder.iterdir()} == {path.name for path in KEPT.iterdir()}
 
     def test_writes_one(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -384,9 +387,7 @@ class TestVerb:
         assert main(["schema", "rulebok"]) == 2
         printed = capsys.readouterr()
         assert printed.out == ""
-        assert printed.err == (
-            '"rulebok" is no kind of file with a schema; did you mean "rulebook"?\n'
-        )
+        assert printed.err == ('"rulebok" is the name of no schema; did you mean "rulebook"?\n')
 
     def test_folder_that_cannot_be_made_is_told(
         self, tmp_path: Path, capsys: pytest.CaptureFixture[str]

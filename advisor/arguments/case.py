@@ -41,6 +41,7 @@ def add_case_verbs(verbs: Verbs) -> None:
     why = add_verb(verbs, "why", "show the trail of a cause, down to the answers")
     add_case(why)
     why.add_argument("cause", nargs="?", help="id of the cause; the leading one by default")
+    add_json(why)
 
     rings = add_verb(verbs, "rings", "choose the retaining rings that cure a case")
     add_case(rings)

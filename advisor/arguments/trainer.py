@@ -17,9 +17,9 @@ def add_trainer_verbs(verbs: Verbs) -> None:
     _add_prove(verbs)
     _add_compare(verbs)
     _add_practise(verbs)
-    summary = "print the JSON Schema of a kind of file, for an editor"
+    summary = "print the JSON Schema of a kind of file, or of what a verb prints with --json"
     schema = add_verb(verbs, "schema", summary, with_rulebook=False)
-    schema.add_argument("kind", nargs="?", help="the kind of file; without it they are listed")
+    schema.add_argument("kind", nargs="?", help="its name; without it they are listed")
     schema.add_argument(
         "--write", type=Path, metavar="FOLDER", help="write it, or all of them, into this folder"
     )

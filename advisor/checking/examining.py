@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from advisor.rulebook import LoadError, Overlay, Problem, load
 
 from .checks import likely_problems
+
+FORMAT = 1  # of the JSON form; raised when a field changes its meaning or goes
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +23,11 @@ class Examination:
     problems: tuple[Problem, ...]
     failed: bool
     summary: str
+
+    def as_data(self) -> dict[str, Any]:
+        """For a program: whether loading failed, and all problems."""
+        problems = [problem.as_dict() for problem in self.problems]
+        return {"format": FORMAT, "failed": self.failed, "problems": problems}
 
 
 def examine(folder: Path, overlay: Overlay | None = None) -> Examination:

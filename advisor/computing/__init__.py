@@ -6,7 +6,7 @@ in, which mass to fit.
 Error: ComputeError, for what a person typed and can mend.
 """
 
-from advisor.computing.command import Answer, Request, answer
+from advisor.computing.command import Answer, Request, answer, answer_data
 from advisor.computing.errors import ComputeError
 from advisor.computing.orderstext import orders_answer
 from advisor.computing.shims import Shimmed, slope_changes
@@ -20,6 +20,7 @@ __all__ = [
     "Shimmed",
     "ShimsAnswer",
     "answer",
+    "answer_data",
     "orders_answer",
     "shims_answer",
     "slope_changes",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import Any, Final, Protocol
 
 from advisor import units
 from advisor.computing.errors import ComputeError, quote, refused
@@ -23,6 +23,8 @@ from advisor.driveline.catalog import FUNCTIONS, Function
 from advisor.engine.values import Number
 from advisor.rulebook import GaugeModel, Rulebook, did_you_mean
 
+FORMAT: Final = 1  # of the JSON form; raised when a field changes its meaning or goes
+
 
 class Answer(Protocol):
     """What the verb has to say, for a person and for a program."""
@@ -30,8 +32,13 @@ class Answer(Protocol):
     def as_text(self, width: int) -> str:
         """Lines not yet wrapped, but for a chart, which keeps to `width` columns."""
 
-    def as_data(self) -> Any:
+    def as_data(self) -> dict[str, Any]:
         """Plain data for JSON; each kind of answer says what is in it."""
+
+
+def answer_data(found: Answer) -> dict[str, Any]:
+    """The whole JSON of an answer, after the number of its format."""
+    return {"format": FORMAT, **found.as_data()}
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,13 +28,14 @@ class Listing:
         groups = [_group_lines(title, group) for title, group in GROUPS.items()]
         return joined([*groups, ("what one needs: advisor compute NAME",)])
 
-    def as_data(self) -> list[dict[str, Any]]:
-        """For a program: a list, each with name, meaning and group."""
-        return [
+    def as_data(self) -> dict[str, Any]:
+        """For a program: computations, a list, each with name, meaning and group."""
+        computations = [
             {"name": name, "meaning": meaning, "group": title}
             for title, group in GROUPS.items()
             for name, meaning in group.items()
         ]
+        return {"computations": computations}
 
 
 def _group_lines(title: str, group: Any) -> Iterator[str]:

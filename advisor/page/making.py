@@ -29,7 +29,7 @@ from advisor.page.views import (
     passages,
     ranked_views,
 )
-from advisor.report import Assessment, Display, choiceviews, sentences, trail_text
+from advisor.report import Assessment, Display, choiceviews, sentences, trail_of, trail_text
 from advisor.report.ringstext import rings_lines
 from advisor.report.ringviews import RingsView
 from advisor.report.wording import NONE_OF_THE_LISTED, decibans, minutes, one_line, percent
@@ -52,7 +52,7 @@ def page_text(
     leading = assessment.causes[0] if assessment.causes else None
     ranking = ranked_views(assessment)
     trail = (
-        trail_text(session.case, session.rulebook, session.diagnosis, leading.id)
+        trail_text(trail_of(session.case, session.rulebook, session.diagnosis, leading.id))
         if leading is not None
         else ""
     )

@@ -10,6 +10,7 @@ from advisor.report.ringcase import (
 )
 from advisor.report.standing import standing_text
 from advisor.report.text import assessment_text
+from advisor.report.trail import TrailView, trail_of
 from advisor.report.trailtext import trail_text
 from advisor.report.wording import outcome_name
 
@@ -17,6 +18,7 @@ __all__ = [
     "Assessment",
     "Display",
     "RingReport",
+    "TrailView",
     "assess",
     "assessment_text",
     "causes_with_rings",
@@ -24,5 +26,6 @@ __all__ = [
     "ring_report",
     "ring_report_text",
     "standing_text",
+    "trail_of",
     "trail_text",
 ]

@@ -90,7 +90,7 @@ def page(options: argparse.Namespace) -> int:
 
 
 def why(options: argparse.Namespace) -> int:
-    from advisor.report import trail_text
+    from advisor.report import trail_of, trail_text
 
     session = session_of(options)
     ranking = session.diagnosis.ranking()
@@ -100,7 +100,11 @@ def why(options: argparse.Namespace) -> int:
         return WRONG
     if not are_causes([cause], session.rulebook):
         return WRONG
-    show(trail_text(session.case, session.rulebook, session.diagnosis, cause))
+    trail = trail_of(session.case, session.rulebook, session.diagnosis, cause)
+    if options.json:
+        show_json(trail.as_data())
+    else:
+        show(trail_text(trail))
     return DONE
 
 

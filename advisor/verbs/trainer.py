@@ -24,7 +24,7 @@ def check(options: argparse.Namespace) -> int:
         return DONE
     found = examine(options.rulebook or shipped(), overlay_of(options))
     if options.json:
-        show_json([problem.as_dict() for problem in found.problems])
+        show_json(found.as_data())
     elif options.sarif:
         show_json(as_sarif(found.problems))
     else:
@@ -150,20 +150,22 @@ def practise(options: argparse.Namespace) -> int:
 
 def schema(options: argparse.Namespace) -> int:
     from advisor.rulebook import did_you_mean
-    from advisor.schema import KINDS, schema_text, write_schemas
+    from advisor.schema import SCHEMAS, schema_text, write_schemas
 
     kind, folder = options.kind, options.write
-    if kind is not None and kind not in KINDS:
-        raise WrongUse(f'"{kind}" is no kind of file with a schema; {did_you_mean(kind, KINDS)}')
+    if kind is not None and kind not in SCHEMAS:
+        hint = did_you_mean(kind, SCHEMAS) or "they are listed by: advisor schema"
+        raise WrongUse(f'"{kind}" is the name of no schema; {hint}')
     if folder is not None:
         try:
-            count = len(write_schemas(folder, KINDS if kind is None else (kind,)))
+            count = len(write_schemas(folder, SCHEMAS if kind is None else (kind,)))
         except OSError as error:
             reason = (error.strerror or "the system gave no reason").lower()
             raise WrongUse(f"{folder}: the schemas cannot be written: {reason}") from error
         say(f"{folder}: {count} schema{'' if count == 1 else 's'} written")
     elif kind is None:
-        show("\n".join(f"{one.name:<9} {one.meaning}" for one in KINDS.values()))
+        longest = max(map(len, SCHEMAS))
+        show("\n".join(f"{name:<{longest}}  {meaning}" for name, meaning in SCHEMAS.items()))
     else:
         print(schema_text(kind), end="")
     return DONE

@@ -18,12 +18,7 @@ def compute(options: argparse.Namespace) -> int:
     request = Request(
         options.name, tuple(options.inputs), tuple(options.gauge), options.limit, options.sweep
     )
-    found = answer(request, lambda: rulebook_of(options))
-    if options.json:
-        show_json(found.as_data())
-    else:
-        show(found.as_text(width()))
-    return DONE
+    return _show_answer(options, answer(request, lambda: rulebook_of(options)))
 
 
 def orders(options: argparse.Namespace) -> int:
@@ -45,8 +40,10 @@ def trial_weights(options: argparse.Namespace) -> int:
 
 
 def _show_answer(options: argparse.Namespace, found: Answer) -> int:
+    from advisor.computing import answer_data
+
     if options.json:
-        show_json(found.as_data())
+        show_json(answer_data(found))
     else:
         show(found.as_text(width()))
     return DONE

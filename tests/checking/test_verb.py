@@ -50,7 +50,7 @@ def test_json_and_sarif_tell_the_same_problems(
     doubtful: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     main(["check", "--json", "--rulebook", doubtful])
-    (problem,) = json.loads(capsys.readouterr().out)
+    (problem,) = json.loads(capsys.readouterr().out)["problems"]
     assert main(["check", "--sarif", "--rulebook", doubtful]) == DONE
     (result,) = json.loads(capsys.readouterr().out)["runs"][0]["results"]
     region = result["locations"][0]["physicalLocation"]["region"]

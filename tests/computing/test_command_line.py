@@ -46,7 +46,7 @@ def test_unknown_option_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_list_and_sweep_are_data_on_request(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["compute", "--json"]) == 0
-    assert len(json.loads(capsys.readouterr().out)) > 50
+    assert len(json.loads(capsys.readouterr().out)["computations"]) > 50
     sweep = ["--sweep", "joint_angle=1 deg..3 deg/2", "--json"]
     assert main(["compute", "trunnion-travel", *sweep]) == 0
     points = json.loads(capsys.readouterr().out)["sweep"]["points"]

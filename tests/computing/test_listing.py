@@ -20,7 +20,7 @@ def test_list_has_a_line_for_each_computation() -> None:
     lines = text_of(None).split("\n")
     for name, meaning in MEANINGS.items():
         assert f"- {name}: {meaning}" in lines
-    assert [one["name"] for one in ask().as_data()] == list(MEANINGS)
+    assert [one["name"] for one in ask().as_data()["computations"]] == list(MEANINGS)
 
 
 def test_list_lines_fit_a_window_of_80_columns() -> None:

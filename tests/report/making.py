@@ -9,6 +9,7 @@ from pathlib import Path
 from advisor.cases import CaseFile, Record, RulebookRef, replay
 from advisor.engine.diagnosis import Diagnosis
 from advisor.report import Assessment, assess, trail_text
+from advisor.report.trail import trail_of as trail_view_of
 from advisor.rulebook import Rulebook, load
 from tests.helpers_rulebook import FINDINGS, PLACES, small_rulebook
 
@@ -120,4 +121,4 @@ def assessed(rulebook: Rulebook, answers: Mapping[str, str], **about: str) -> As
 
 def trail_of(rulebook: Rulebook, answers: Mapping[str, str], cause: str) -> str:
     case = case_of(answers)
-    return trail_text(case, rulebook, replay(case, rulebook), cause)
+    return trail_text(trail_view_of(case, rulebook, replay(case, rulebook), cause))

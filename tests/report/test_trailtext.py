@@ -11,6 +11,7 @@ import pytest
 from advisor.cases import open_case
 from advisor.engine.explain import Basis, FactBasis
 from advisor.report import trail_text
+from advisor.report.trail import trail_of as trail_view_of
 from advisor.report.wording import named
 from advisor.rulebook import Rulebook
 from tests.report.making import STACK, assessed, trail_of
@@ -76,7 +77,7 @@ def test_every_fact_that_a_trail_rests_on_is_shown_with_its_answer(
 ) -> None:
     session = open_case(path, driveline)
     cause = session.diagnosis.ranking().causes[0].cause
-    text = trail_text(session.case, driveline, session.diagnosis, cause)
+    text = trail_text(trail_view_of(session.case, driveline, session.diagnosis, cause))
     shown = {fact.id: fact.value for fact in assessed(driveline, session.case.latest()).facts}
     read = {
         fact.fact

@@ -102,6 +102,7 @@ VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
     "shims": workshop.shims,
     "trial-weights": workshop.trial_weights,
     "schema": trainer.schema,
+    "settings": shell.settings,
     "completion": shell.completion,
     "complete-words": shell.complete_words,
 }

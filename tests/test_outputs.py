@@ -136,6 +136,14 @@ def test_check_with_and_without_problems(tmp_path: Path, printed: Printed) -> No
     assert printed("check", "--rulebook", folder)["problems"]
 
 
+def test_settings(tmp_path: Path, printed: Printed) -> None:
+    folder = small_rulebook(tmp_path)
+    assert printed("settings", "--rulebook", folder)["file"] is None
+    path = tmp_path / "s.yaml"
+    path.write_text("format: 1\nunits: {length: in}\n", encoding="utf-8")
+    assert printed("settings", "--rulebook", folder, "--settings", path)["file"] == str(path)
+
+
 def test_prove_with_all_that_it_can_tell(tmp_path: Path, printed: Printed) -> None:
     folder = folder_of(tmp_path)
     texts = (

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import math
 from pathlib import Path
 
 import pytest
 
+from advisor.cli import main
 from advisor.engine.values import Number
 from advisor.rulebook import LoadError, Rulebook, load
 from advisor.settings import (
@@ -90,14 +92,14 @@ def test_answers_carry_the_uncertainty_of_the_users_gauge(tmp_path: Path) -> Non
     """u = sqrt(step^2 / 12 + limit^2 / 3), JCGM 100 (handbook section 12, M; abs 1e-9 mm)."""
     text = "format: 1\ngauges: {caliper: {step: 0.02 mm, limit: 0.03 mm}}\n"
     settings = read_settings(written(tmp_path / "s.yaml", text))
-    u_mm = 1e3 * u_of_span(load(small_rulebook(tmp_path), gauges=settings.gauges))
+    u_mm = 1e3 * u_of_span(load(small_rulebook(tmp_path), own=settings.own))
     assert u_mm == pytest.approx(math.sqrt(0.02**2 / 12 + 0.03**2 / 3), abs=1e-9)
 
 
 def test_what_the_user_leaves_out_stays_as_the_rulebook_has_it(tmp_path: Path) -> None:
     text = "format: 1\ngauges: {caliper: {limit: 2 thou}}\n"
     settings = read_settings(written(tmp_path / "s.yaml", text))
-    rulebook = load(small_rulebook(tmp_path), gauges=settings.gauges)
+    rulebook = load(small_rulebook(tmp_path), own=settings.own)
     assert (rulebook.gauges["caliper"].step, rulebook.gauges["caliper"].limit) == (
         "0.01 mm",
         "2 thou",
@@ -124,7 +126,7 @@ def test_change_that_fits_no_gauge_is_told_at_its_place(
 ) -> None:
     path = written(tmp_path / "s.yaml", f"format: 1\ngauges:\n  {change}\n")
     with pytest.raises(LoadError) as caught:
-        load(small_rulebook(tmp_path), gauges=read_settings(path).gauges)
+        load(small_rulebook(tmp_path), own=read_settings(path).own)
     (problem,) = caught.value.problems
     assert problem.path == path.as_posix()
     assert (problem.line, problem.column, problem.code) == (*place, code)
@@ -134,7 +136,7 @@ def test_change_that_fits_no_gauge_is_told_at_its_place(
 def test_unknown_gauge_is_told_with_the_nearest_one(tmp_path: Path) -> None:
     path = written(tmp_path / "s.yaml", "format: 1\ngauges: {calliper: {limit: 1 mm}}\n")
     with pytest.raises(LoadError, match='did you mean "caliper"'):
-        load(small_rulebook(tmp_path), gauges=read_settings(path).gauges)
+        load(small_rulebook(tmp_path), own=read_settings(path).own)
 
 
 # -- the form of the file --
@@ -202,3 +204,119 @@ def test_stock_that_is_not_there_is_told_with_the_line_that_names_it(tmp_path: P
     (problem,) = caught.value.problems
     assert problem.path.endswith("absent.yaml")
     assert [(where.path, where.line) for where in problem.related] == [(path.as_posix(), 2)]
+
+
+# -- what this shop has, takes and reads --
+
+
+def told(tmp_path: Path, text: str) -> list[tuple[int, int, str]]:
+    """Line, column and code of each problem that reading or loading finds."""
+    path = written(tmp_path / "s.yaml", f"format: 1\n{text}")
+    with pytest.raises(LoadError) as caught:
+        _read_and_used(path, small_rulebook(tmp_path))
+    return [(one.line, one.column, one.code) for one in caught.value.problems]
+
+
+def _read_and_used(path: Path, folder: Path) -> None:
+    settings = read_settings(path)
+    settings.gauges_missing(load(folder, own=settings.own))
+
+
+def loaded(tmp_path: Path, text: str) -> Rulebook:
+    settings = read_settings(written(tmp_path / "s.yaml", f"format: 1\n{text}"))
+    return load(small_rulebook(tmp_path), own=settings.own)
+
+
+def test_own_minutes_take_the_place_of_the_rulebooks(tmp_path: Path) -> None:
+    text = (
+        "minutes: {places: {bench: 7}, tests: {measure-joint: 8.5, vibrates: 3}, escalation: 90}\n"
+    )
+    own, usual = loaded(tmp_path, text), load(small_rulebook(tmp_path))
+    assert own.places["bench"].minutes == 7.0
+    assert own.tests["measure-joint"].minutes == 8.5
+    assert own.tests["vibrates"].minutes == 3.0
+    assert own.rules.escalation_minutes == 90.0
+    changed = {name for name, test in own.tests.items() if test != usual.tests[name]}
+    assert changed == {"measure-joint", "vibrates"}
+    assert own.rules.causes == usual.rules.causes
+
+
+def test_numbers_nobody_typed_are_shown_in_the_users_units(tmp_path: Path) -> None:
+    """1 in = 25.4 mm exactly, so 80 mm are 3.1496 in."""
+    own, usual = loaded(tmp_path, "units: {length: inch}\n"), load(small_rulebook(tmp_path))
+    span = usual.parse_answer("yoke-span", "80 mm")
+    assert usual.show_value("yoke-span", span).split(" ")[1] == "mm"
+    assert own.show_value("yoke-span", span).startswith("3.149")
+    assert own.show_value("yoke-span", span).endswith(" in")
+    assert own.parse_answer("yoke-span", "80 mm") == span
+    shown = [fact.unit for fact in own.facts.values() if fact.unit is not None]
+    assert {unit.symbol for unit in shown if unit.dimension == "length"} == {"in"}
+
+
+def test_units_change_no_conclusion(tmp_path: Path) -> None:
+    own, usual = loaded(tmp_path, "units: {length: thou}\n"), load(small_rulebook(tmp_path))
+    assert own.rules.findings == usual.rules.findings
+    assert own.rules.causes == usual.rules.causes
+
+
+@pytest.mark.parametrize(
+    ("text", "places"),
+    [
+        ("without: [calliper]\n", [(2, 11, "unknown-gauge")]),
+        ("units: {lenght: in}\n", [(2, 9, "unknown-field")]),
+        ("units: {speed: mm, length: xx}\n", [(2, 16, "unknown-unit"), (2, 28, "unknown-unit")]),
+        ("minutes: {places: {shop: 3}}\n", [(2, 20, "unknown-place")]),
+        ("minutes: {tests: {measure-joit: 3}}\n", [(2, 19, "unknown-test")]),
+        ("minutes: {tests: {measure-joint: -3}}\n", [(2, 34, "wrong-value")]),
+        ("minutes: {escalation: 0}\n", [(2, 23, "wrong-value")]),
+        ("role: boss\n", [(2, 7, "wrong-value")]),
+    ],
+)
+def test_setting_that_fits_nothing_is_told_at_its_place(
+    tmp_path: Path, text: str, places: list[tuple[int, int, str]]
+) -> None:
+    assert told(tmp_path, text) == places
+
+
+# -- by the verbs --
+
+
+def test_role_and_gauges_hold_until_the_command_line_says_otherwise(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    book, case = small_rulebook(tmp_path), tmp_path / "car.yaml"
+    case.write_text(
+        "format: 1\nid: car\nrulebook: {id: small, version: 0.1.0}\nanswers: {vibrates: 'yes'}\n",
+        encoding="utf-8",
+    )
+    text = "format: 1\nrole: service-advisor\n"
+    words = ["rank", str(case), "--rulebook", str(book), "--json"]
+    settings = ["--settings", str(written(tmp_path / "s.yaml", text))]
+
+    def places(*more: str) -> set[str]:
+        assert main([*words, *more]) == 0
+        data = json.loads(capsys.readouterr().out)
+        return {one["place"] for one in [data["next_test"], *data["other_tests"]] if one}
+
+    assert places(*settings) < places()
+    assert places(*settings, "--role", "technician") == places()
+    settings[1] = str(written(tmp_path / "t.yaml", "format: 1\nwithout: [caliper]\n"))
+    assert places(*settings) == places("--without", "caliper") < places()
+
+
+def test_verb_shows_what_holds_and_where_it_comes_from(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    book = ["--rulebook", str(small_rulebook(tmp_path))]
+    assert main(["settings", *book]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("there is no settings file; it would be")
+    assert "- role: technician (usual)\n" in out
+    path = written(tmp_path / "s.yaml", "format: 1\nunits:\n  length: in\nrole: trainer\n")
+    assert main(["settings", *book, "--settings", str(path)]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert "- units length: in (line 3)" in lines
+    assert "- role: trainer (line 4)" in lines
+    path.write_text("format: 1\nminutes: {places: {shop: 3}}\n", encoding="utf-8")
+    assert main(["settings", *book, "--settings", str(path)]) == 2
+    assert "s.yaml:2:20: error[unknown-place]" in capsys.readouterr().err

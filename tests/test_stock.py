@@ -54,7 +54,7 @@ def test_micrometer_of_the_users_settings_counts(tmp_path: Path) -> None:
     text = "format: 1\ngauges: {micrometer: {limit: 0.005 mm}}\n"
     path.write_text(text, encoding="utf-8")
     folder = small_rulebook(tmp_path, x_gauge=MICROMETER)
-    changed = load(folder, gauges=read_settings(path).gauges)
+    changed = load(folder, own=read_settings(path).own)
     (box,) = stock_of(tmp_path, changed, "a: {thickness: 1.50 mm, count: 3}").boxes
     assert 1e3 * box.rings.u_m == pytest.approx(math.sqrt(1e-6 / 12 + 25e-6 / 3), abs=1e-9)
 

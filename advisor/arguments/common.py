@@ -77,7 +77,8 @@ def add_by(verb: argparse.ArgumentParser) -> None:
 
 def add_role(verb: argparse.ArgumentParser, text: str) -> None:
     """The role, which says where one may go."""
-    verb.add_argument("--role", choices=ROLES, default=DEFAULT_ROLE, help=text)
+    text += f"; as the settings say, else {DEFAULT_ROLE}"
+    verb.add_argument("--role", choices=ROLES, help=text)
 
 
 def add_without(verb: argparse.ArgumentParser) -> None:
@@ -106,7 +107,7 @@ def add_overlay(verb: argparse.ArgumentParser) -> None:
 def add_settings(verb: argparse.ArgumentParser) -> None:
     """The user's own settings."""
     verb.add_argument(
-        "--settings", type=Path, metavar="FILE", help="your gauges, and your stock of rings"
+        "--settings", type=Path, metavar="FILE", help="your settings; the usual file if none"
     )
 
 

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from .common import Verbs, add_verb
+from .common import Verbs, add_json, add_settings, add_verb
 
 SHELLS = ("bash", "fish", "zsh")
 ID_SOURCES = ("causes", "functions", "gauges", "questions")
 
 
 def add_shell_verbs(verbs: Verbs) -> None:
-    """completion, and the hidden complete-words."""
+    """settings, completion, and the hidden complete-words."""
+    settings = add_verb(verbs, "settings", "show your settings, and where each comes from")
+    add_settings(settings)
+    add_json(settings)
     summary = "print the script by which a shell completes the words after advisor"
     completion = add_verb(verbs, "completion", summary, with_rulebook=False)
     completion.add_argument("shell", choices=SHELLS, help="the shell")

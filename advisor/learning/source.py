@@ -34,7 +34,7 @@ class Source:
         """The rulebook. Raises LoadError."""
         return load(
             self.folder,
-            gauges=read_settings(self.settings).gauges if self.settings else (),
+            own=read_settings(self.settings).own if self.settings else None,
             overlay=read_overlay(self.overlay) if self.overlay else None,
         )
 

@@ -48,6 +48,7 @@ from .models import (
 )
 from .names import did_you_mean
 from .overlay import Overlay, read_overlay
+from .own import Own, OwnMinutes
 from .problems import LoadError, Mark, Problem, Related, Severity
 from .recordfile import read_record
 from .renaming import IN_CASE, IN_EXAMPLE, rename
@@ -83,6 +84,8 @@ __all__ = [
     "MetaModel",
     "NumberQuestion",
     "Overlay",
+    "Own",
+    "OwnMinutes",
     "PlaceModel",
     "Problem",
     "QuestionModel",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
 from typing import TypeVar
@@ -16,11 +16,10 @@ from .compiler import Compiler, all_tests
 from .datacache import DataCache
 from .draft import Item
 from .facts import fact_types
-from .gaugechanges import change_gauges
 from .layover import lay_over
 from .measuring import gauge_readings, measures
-from .models import GaugeChange
 from .overlay import Overlay
+from .own import Own
 from .problems import LoadError, Severity
 from .references import check_references, warn_of_unused
 from .rings import check_rings
@@ -31,18 +30,19 @@ M = TypeVar("M", bound=BaseModel)
 def load(
     path: str | os.PathLike[str],
     *,
-    gauges: Iterable[Item[GaugeChange]] = (),
+    own: Own | None = None,
     overlay: Overlay | None = None,
     cache: DataCache | None = None,
 ) -> Rulebook:
     """The rulebook in this folder. Raises LoadError with every problem found, in order of place.
 
-    `gauges` are the user's own steps and limits of the rulebook's gauges, which every answer
-    then carries; `overlay` holds rates of confirmed cases that take the place of the author's.
+    `own` is what the user's settings put in place of the rulebook's; `overlay` holds rates of
+    confirmed cases that take the place of the author's.
     `cache` spares parsing files that were read before; the result is the same.
     """
     draft = collect(Path(path), cache)
-    change_gauges(draft, gauges)
+    if own is not None:
+        own.put_into(draft)
     if overlay is not None:
         lay_over(draft, overlay)
     types = fact_types(draft)

@@ -46,6 +46,7 @@ _PLATES: Final = ["3 mm", "6 mm"]
 _SLOPES: Final = ["-3.0 deg", "-5.6 deg", "-1.4 deg"]
 _BOX: Final = {"thickness": "1.50 mm", "uncertainty": "0.005 mm", "count": 4, "coated": True}
 _GAUGE: Final = {"step": "0.01 mm", "limit": "0.02 mm"}
+_OWN_MINUTES: Final = {"places": {"lift": 8}, "tests": {"inspect-tube": 10}, "escalation": 240}
 _MOMENT: Final = "2024-05-01T09:30:00Z"
 _RING_USE: Final = {
     "use": "3f9c2a7d51e0",
@@ -351,6 +352,16 @@ EXAMPLES: Final[Mapping[str, Mapping[str, Any]]] = {
         "plate": "AB 12 CDE",
         "vehicle_number": "X0000000000000000",
     },
+    "SettingsModel": {
+        "format": 1,
+        "gauges": {"caliper": _GAUGE},
+        "without": ["phase-mark"],
+        "stock": "rings.yaml",
+        "units": {"length": "in", "speed": "mph"},
+        "minutes": _OWN_MINUTES,
+        "role": "service-advisor",
+    },
+    "MinutesModel": _OWN_MINUTES,
     "OverlayModel": {
         "format": 1,
         "rulebook": {"id": "driveline", "version": "0.1.0"},

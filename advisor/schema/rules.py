@@ -12,7 +12,7 @@ from advisor.driveline.catalog import FUNCTIONS, Function
 from advisor.life import private
 from advisor.rulebook import models, overlaymodels
 from advisor.rulebook.findingmodels import ANYTHING_ELSE
-from advisor.units import UNITS
+from advisor.units import DIMENSIONS, UNITS
 
 from .parts import Schema, names, ref
 
@@ -76,6 +76,7 @@ FIELDS: Final[Mapping[tuple[str, str], Schema]] = {
     ("MetaModel", "format"): {"type": "integer", "const": models.FORMAT},
     ("CaseFile", "format"): {"type": "integer", "const": casefile.FORMAT},
     ("Private", "format"): {"type": "integer", "const": private.FORMAT},
+    ("SettingsModel", "units"): {"propertyNames": {"enum": list(DIMENSIONS)}},
     ("SettingsModel", "format"): {"type": "integer", "const": settings.FORMAT},
     ("OverlayModel", "format"): {"type": "integer", "const": overlaymodels.FORMAT},
     ("StockModel", "format"): {"type": "integer", "const": stock.FORMAT},

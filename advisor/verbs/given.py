@@ -16,24 +16,22 @@ from .output import WrongUse, say
 if TYPE_CHECKING:
     from advisor.cases import CaseSession
     from advisor.report import Assessment
-    from advisor.rulebook import GaugeChange, Item, Overlay, Rulebook
+    from advisor.rulebook import Overlay, Own, Rulebook
     from advisor.settings import Settings
     from advisor.stock import Stock
 
 
 def rulebook_of(options: argparse.Namespace) -> Rulebook:
-    return load_rulebook(options, settings_of(options).gauges)
+    return load_rulebook(options, settings_of(options).own)
 
 
-def load_rulebook(
-    options: argparse.Namespace, gauges: Sequence[Item[GaugeChange]] = ()
-) -> Rulebook:
+def load_rulebook(options: argparse.Namespace, own: Own | None = None) -> Rulebook:
     """The rulebook with the overlay, if one is given; what is out of date in it is told."""
     from advisor.rulebook import load, shipped, usual_cache
 
     overlay, cache = overlay_of(options), usual_cache(os.environ)
     folder = options.rulebook or shipped()
-    rulebook = load(folder, gauges=gauges, overlay=overlay, cache=cache)
+    rulebook = load(folder, own=own, overlay=overlay, cache=cache)
     for warning in rulebook.warnings:
         if overlay is not None and warning.path == overlay.document.path:
             say(str(warning))
@@ -92,11 +90,11 @@ def places_of(options: argparse.Namespace, session: CaseSession) -> frozenset[st
     """The places where the chosen role can do tests."""
     from advisor.interview import ROLES as INTERVIEW_ROLES
 
-    return INTERVIEW_ROLES[options.role].places(session.rulebook.rules)
+    return INTERVIEW_ROLES[role_of(options)].places(session.rulebook.rules)
 
 
 def closed_questions(options: argparse.Namespace, rulebook: Rulebook) -> frozenset[str]:
-    """The questions whose gauge is not there."""
+    """The questions whose gauge is not there, by the command line or the settings."""
     from advisor.rulebook import did_you_mean
 
     for gauge in options.without:
@@ -104,7 +102,13 @@ def closed_questions(options: argparse.Namespace, rulebook: Rulebook) -> frozens
             raise WrongUse(
                 f'"{gauge}" is no gauge of this rulebook; {did_you_mean(gauge, rulebook.gauges)}'
             )
-    return rulebook.read_with(options.without)
+    missing = settings_of(options).gauges_missing(rulebook)
+    return rulebook.read_with({*options.without, *missing})
+
+
+def role_of(options: argparse.Namespace) -> str:
+    """Who works: the role of the command line, else of the settings, else a technician."""
+    return options.role or settings_of(options).role or DEFAULT_ROLE
 
 
 def who_of(options: argparse.Namespace) -> str | None:
@@ -136,7 +140,7 @@ def are_causes(ids: Sequence[str], rulebook: Rulebook) -> bool:
 def resume_command(options: argparse.Namespace) -> str:
     """The command that goes on with the case as it was begun, to be pasted into a shell."""
     words = ["advisor", options.verb, str(options.case)]
-    if getattr(options, "role", DEFAULT_ROLE) != DEFAULT_ROLE:
+    if getattr(options, "role", None):
         words += ["--role", options.role]
     words += common_words(options)
     for gauge in getattr(options, "without", ()):

@@ -44,6 +44,7 @@ TITLES = {
     "InclinometerModel": "`inclinometer`",
     "LimitsModel": "`limits`",
     "LoadModel": "a load",
+    "MinutesModel": "`minutes` of the settings",
     "MetaModel": "the rulebook itself",
     "MountShimModel": "adjustment: mount-shim",
     "Noted": "a record of `noted`, in `closing`",

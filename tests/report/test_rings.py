@@ -186,7 +186,7 @@ def test_old_rings_and_their_play_serve_where_no_size_is_known(tmp_path: Path) -
 def test_of_two_ways_the_less_uncertain_is_taken(tmp_path: Path) -> None:
     text = "format: 1\ngauges: {caliper: {limit: 0.002 mm, step: 0.001 mm}}\n"
     (tmp_path / "s.yaml").write_text(text, encoding="utf-8")
-    fine = load(ring_folder(tmp_path), gauges=read_settings(tmp_path / "s.yaml").gauges)
+    fine = load(ring_folder(tmp_path), own=read_settings(tmp_path / "s.yaml").own)
     answers = FIRST_AXIS | OLD_STACK
     boxes = {"a": "thickness: 1.51 mm, count: 2"}
     assert view_with(fine, tmp_path, answers, **boxes).chosen[0].known_by == "span and width"
@@ -265,7 +265,7 @@ def test_readings_too_coarse_to_choose_by_say_how_fine_they_must_be(tmp_path: Pa
     """A caliper of +/-0.03 mm: u of the play 0.025 mm, 0.68 within limits at best (section 12)."""
     text = "format: 1\ngauges: {caliper: {limit: 0.03 mm}}\n"
     (tmp_path / "s.yaml").write_text(text, encoding="utf-8")
-    coarse = load(ring_folder(tmp_path), gauges=read_settings(tmp_path / "s.yaml").gauges)
+    coarse = load(ring_folder(tmp_path), own=read_settings(tmp_path / "s.yaml").own)
     boxes = {"a": "thickness: 1.51 mm, count: 4", "b": "thickness: 1.49 mm, count: 4"}
     view = view_with(coarse, tmp_path, BOTH_AXES, **boxes)
     assert view.status == "not-enough"

@@ -17,6 +17,7 @@ from pydantic import TypeAdapter
 from advisor.life.statement import Statement
 from advisor.life.timeline import Timeline
 from advisor.report import Assessment, RingReport, TrailView
+from advisor.settingstext import SettingsView
 
 from . import computing, proving, teaching
 
@@ -49,6 +50,7 @@ OUTPUTS: Final[Mapping[str, Output]] = MappingProxyType(
             "rank": (Assessment,),
             "replay": (proving.Replayed,),
             "rings": (RingReport,),
+            "settings": (SettingsView,),
             "shims": (computing.Shims,),
             "statement": (Statement,),
             "trial-weights": (computing.FormNeeds, computing.TrialWeights),

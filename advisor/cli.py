@@ -8,12 +8,14 @@ from __future__ import annotations
 import argparse
 import errno
 import gc
+import shutil
 import sys
 from collections.abc import Callable, Mapping, Sequence
 
-from advisor.arguments import parser
+from advisor.arguments import guide, parser
 from advisor.lastresort import how_to_report, make_streams_safe, silence
 from advisor.verbs import case, learning, library, life, shell, trainer, workshop
+from advisor.verbs.nextstep import tell_next_step
 from advisor.verbs.output import DONE, INTERRUPTED, WRONG, WrongUse, say
 
 GARBAGE_AFTER = 100_000  # objects; loading makes many that stay, and looking for waste costs time
@@ -31,8 +33,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         except SystemExit:  # the help was shown, or the words were wrong
             sys.stdout.flush()
             raise
+        if options.verb is None:
+            say(guide(shutil.get_terminal_size().columns))
+            return WRONG
         status = VERBS[options.verb](options)
         sys.stdout.flush()
+        if status == DONE:
+            tell_next_step(options)
     except BrokenPipeError:
         silence(sys.stdout)  # the reader has seen enough
         return DONE

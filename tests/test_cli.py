@@ -82,8 +82,6 @@ def refused(words: Sequence[str], capsys: pytest.CaptureFixture[str]) -> str:
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        ([], "required: VERB"),
-        (["rnak"], "invalid choice: 'rnak'"),
         (["rank"], "required: case"),
         (["rank", "a.yaml", "--colour"], "unrecognized arguments: --colour"),
         (["ask", "a.yaml", "--role", "owner"], "invalid choice: 'owner'"),

@@ -7,7 +7,8 @@ import argparse
 from advisor import __version__
 
 from .case import PAPERS, add_case_verbs
-from .common import DEFAULT_ROLE, ROLES, CleanParser, VerbParser
+from .common import DEFAULT_ROLE, ROLES, VerbParser
+from .guide import GroupedHelp, WholeParser, guide
 from .learning import add_learning_verbs
 from .library import add_library_verbs
 from .life import add_life_verbs
@@ -23,20 +24,22 @@ __all__ = [
     "RECORDS",
     "ROLES",
     "SHELLS",
+    "guide",
     "parser",
 ]
 
 
 def parser() -> argparse.ArgumentParser:
-    """The parser of the whole command line; the verb's name comes out as `verb`."""
-    whole = CleanParser(
+    """The parser of the whole command line; the verb's name comes out as `verb`, None for none."""
+    whole = WholeParser(
         prog="advisor",
+        formatter_class=GroupedHelp,
         description="Find why a driveline shakes, booms, clunks, squeaks or growls.",
-        epilog="Start with: advisor ask my-case.yaml",
+        epilog="Start with: advisor ask my-case.yaml. A guide by task: advisor",
     )
     whole.add_argument("--version", action="version", version=f"advisor {__version__}")
     verbs = whole.add_subparsers(
-        title="verbs", metavar="VERB", required=True, dest="verb", parser_class=VerbParser
+        title="verbs", metavar="VERB", dest="verb", parser_class=VerbParser
     )
     add_case_verbs(verbs)
     add_life_verbs(verbs)

@@ -62,7 +62,7 @@ def add_case(verb: argparse.ArgumentParser, text: str = "the case file") -> None
 
 def add_json(verb: argparse.ArgumentParser) -> None:
     """The result as JSON."""
-    verb.add_argument("--json", action="store_true", help="as JSON")
+    verb.add_argument("--json", action="store_true", help="as JSON, for a program")
 
 
 def add_plain(verb: argparse.ArgumentParser) -> None:
@@ -100,14 +100,20 @@ def add_stock(verb: argparse.ArgumentParser) -> None:
 def add_overlay(verb: argparse.ArgumentParser) -> None:
     """Rates that were learnt from closed cases."""
     verb.add_argument(
-        "--overlay", type=Path, metavar="FILE", help="rates from closed cases, of calibrate"
+        "--overlay",
+        type=Path,
+        metavar="FILE",
+        help="rates from closed cases, in a file that calibrate --write made",
     )
 
 
 def add_settings(verb: argparse.ArgumentParser) -> None:
     """The user's own settings."""
     verb.add_argument(
-        "--settings", type=Path, metavar="FILE", help="your settings; the usual file if none"
+        "--settings",
+        type=Path,
+        metavar="FILE",
+        help="your settings; those of the usual file if none, see: advisor settings",
     )
 
 

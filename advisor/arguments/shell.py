@@ -17,8 +17,9 @@ def add_shell_verbs(verbs: Verbs) -> None:
     completion = add_verb(verbs, "completion", summary, with_rulebook=False)
     completion.add_argument("shell", choices=SHELLS, help="the shell")
     completion.epilog = (
-        'bash: eval "$(advisor completion bash)" in ~/.bashrc; zsh: the same with zsh after '
-        "compinit in ~/.zshrc; fish: advisor completion fish | source in config.fish."
+        'Where it goes. In ~/.bashrc: eval "$(advisor completion bash)". In ~/.zshrc, after '
+        'compinit: eval "$(advisor completion zsh)". In ~/.config/fish/config.fish: '
+        "advisor completion fish | source."
     )
     # The scripts ask for ids by this one, which no help shows.
     words = verbs.add_parser("complete-words")

@@ -352,15 +352,6 @@ EXAMPLES: Final[Mapping[str, Mapping[str, Any]]] = {
         "plate": "AB 12 CDE",
         "vehicle_number": "X0000000000000000",
     },
-    "SettingsModel": {
-        "format": 1,
-        "gauges": {"caliper": _GAUGE},
-        "without": ["phase-mark"],
-        "stock": "rings.yaml",
-        "units": {"length": "in", "speed": "mph"},
-        "minutes": _OWN_MINUTES,
-        "role": "service-advisor",
-    },
     "MinutesModel": _OWN_MINUTES,
     "OverlayModel": {
         "format": 1,
@@ -380,8 +371,12 @@ EXAMPLES: Final[Mapping[str, Mapping[str, Any]]] = {
     "SettingsModel": {
         "format": 1,
         "gauges": {"caliper": _GAUGE},
+        "without": ["phase-mark"],
         "stock": "rings.yaml",
         "library": "cases",
+        "units": {"length": "in", "speed": "mph"},
+        "minutes": _OWN_MINUTES,
+        "role": "service-advisor",
     },
     "StockModel": {"format": 1, "rings": {"tray-1": _BOX}, "taken": [_TAKEN]},
     "TakenModel": {**_TAKEN, "at": _MOMENT},

@@ -1,0 +1,88 @@
+"""The command that most likely comes next, told where a person is watching."""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import shlex
+import sys
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Final
+
+from .output import say
+
+
+def tell_next_step(options: argparse.Namespace) -> None:
+    """One line on standard error after a verb that went well; none with --json or in a pipe."""
+    if getattr(options, "json", False) or not sys.stderr.isatty():
+        return
+    words = _NEXT.get(options.verb, _nothing)(options)
+    if words:
+        say(f"next: {shlex.join(['advisor', *words, *_kept(options)])}")
+
+
+def _kept(options: argparse.Namespace) -> list[str]:
+    """The words that hold for the next command too."""
+    words = []
+    for name in ("rulebook", "settings"):
+        if getattr(options, name, None) is not None:
+            words += [f"--{name}", str(getattr(options, name))]
+    return words
+
+
+def _is_closed(case: Path) -> bool | None:
+    """Whether the case has its outcome; None when nothing can be read there (any more)."""
+    from advisor.cases import CaseError, read_case
+    from advisor.rulebook import LoadError
+
+    with contextlib.suppress(OSError, CaseError, LoadError):
+        return read_case(case).outcome is not None
+    return None
+
+
+def _nothing(_: argparse.Namespace) -> list[str]:
+    return []
+
+
+def _after_asking(options: argparse.Namespace) -> list[str]:
+    closed = _is_closed(options.case)
+    if closed is None:
+        return []
+    return ["statement" if closed else "close", str(options.case)]
+
+
+def _after_looking(options: argparse.Namespace) -> list[str]:
+    closed = _is_closed(options.case)
+    if closed is None:
+        return []
+    return ["statement" if closed else "ask", str(options.case)]
+
+
+def _after_closing(options: argparse.Namespace) -> list[str]:
+    return ["statement", str(options.case)] if _is_closed(options.case) else []
+
+
+def _after_new(options: argparse.Namespace) -> list[str]:
+    if options.copy is not None:
+        return ["new", "cause", "--rulebook", str(options.copy)]
+    return ["prove"]
+
+
+def _after_calibrating(options: argparse.Namespace) -> list[str]:
+    if options.write is None:
+        return []
+    return ["replay", str(options.folder), "--overlay", str(options.write)]
+
+
+_NEXT: Final[Mapping[str, Callable[[argparse.Namespace], list[str]]]] = {
+    "ask": _after_asking,
+    "rank": _after_looking,
+    "why": _after_looking,
+    "rings": _after_looking,
+    "close": _after_closing,
+    "new": _after_new,
+    "check": lambda options: [] if options.codes or options.sarif else ["prove"],
+    "replay": lambda options: ["calibrate", str(options.folder)],
+    "calibrate": _after_calibrating,
+}

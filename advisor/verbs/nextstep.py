@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Final
 
+from .given import role_of
 from .output import say
 
 
@@ -19,16 +20,17 @@ def tell_next_step(options: argparse.Namespace) -> None:
         return
     words = _NEXT.get(options.verb, _nothing)(options)
     if words:
-        say(f"next: {shlex.join(['advisor', *words, *_kept(options)])}")
+        say(f"next: {shlex.join(['advisor', *words, *_kept(options, words)])}")
 
 
-def _kept(options: argparse.Namespace) -> list[str]:
-    """The words that hold for the next command too."""
-    words = []
+def _kept(options: argparse.Namespace, words: list[str]) -> list[str]:
+    """The options that hold for the next command too, unless it has its own."""
+    kept = []
     for name in ("rulebook", "settings"):
-        if getattr(options, name, None) is not None:
-            words += [f"--{name}", str(getattr(options, name))]
-    return words
+        given = getattr(options, name, None)
+        if given is not None and f"--{name}" not in words:
+            kept += [f"--{name}", str(given)]
+    return kept
 
 
 def _is_closed(case: Path) -> bool | None:
@@ -46,10 +48,10 @@ def _nothing(_: argparse.Namespace) -> list[str]:
 
 
 def _after_asking(options: argparse.Namespace) -> list[str]:
+    """The interview itself says how to go on; the desk hands the vehicle over."""
     closed = _is_closed(options.case)
-    if closed is None:
-        return []
-    return ["statement" if closed else "close", str(options.case)]
+    at_desk = closed is False and role_of(options) == "service-advisor"
+    return ["statement", str(options.case)] if closed or at_desk else []
 
 
 def _after_looking(options: argparse.Namespace) -> list[str]:

@@ -105,3 +105,17 @@ def test_rules_and_rates_lead_to_their_proof(
     assert main([*words, "--write", str(overlay)]) == 0
     told = shlex.split(next_of(watched) or "")
     assert main(told) == 0
+
+
+def test_desk_hands_over_by_the_statement_and_a_technician_is_told_by_the_interview(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    case, book = tmp_path / "car.yaml", ["--rulebook", str(small_rulebook(tmp_path))]
+    case.write_text(HEAD, encoding="utf-8")
+    watched = watch(monkeypatch)
+    words = ["ask", str(case), "--plain", *book]
+    for role, told in (("service-advisor", "statement"), ("technician", "")):
+        watched.clear()
+        monkeypatch.setattr(sys, "stdin", io.StringIO("/stop\n"))
+        assert main([*words, "--role", role]) == 0
+        assert (next_of(watched) or "").split(" ")[0] == told

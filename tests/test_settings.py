@@ -320,3 +320,16 @@ def test_verb_shows_what_holds_and_where_it_comes_from(
     path.write_text("format: 1\nminutes: {places: {shop: 3}}\n", encoding="utf-8")
     assert main(["settings", *book, "--settings", str(path)]) == 2
     assert "s.yaml:2:20: error[unknown-place]" in capsys.readouterr().err
+
+
+def test_result_of_a_computation_is_in_the_users_unit_unless_an_input_says_otherwise(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = "format: 1\nunits: {length: ft}\n"
+    settings = ["--settings", str(written(tmp_path / "s.yaml", text))]
+    words = ["compute", "ring-stack-end-play", "span=80 mm", "width=76 mm", "ring_1=1.9 mm"]
+    assert main([*words, "ring_2=1.9 mm", "--json", *settings]) == 0
+    assert json.loads(capsys.readouterr().out)["unit"] == "mm"
+    tyre = ["compute", "tyre-diameter", "size=265/70R17", "--json"]
+    assert main([*tyre, *settings]) == 0
+    assert json.loads(capsys.readouterr().out)["unit"] == "ft"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Final, Protocol
 
 from advisor import units
@@ -43,13 +43,17 @@ def answer_data(found: Answer) -> dict[str, Any]:
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """The words of one command: the computation, its inputs, and what else was asked."""
+    """The words of one command: the computation, its inputs, and what else was asked.
+
+    `shown_in` is the user's own unit by dimension, for a result that no input gives a unit.
+    """
 
     name: str | None = None
     inputs: tuple[str, ...] = ()
     gauges: tuple[str, ...] = ()
     limit: str | None = None
     sweep: str | None = None
+    shown_in: Mapping[str, units.Unit] = field(default_factory=dict)
 
 
 def answer(request: Request, rulebook: Callable[[], Rulebook]) -> Answer:
@@ -106,7 +110,7 @@ def _outcome(function: Function, request: Request, rulebook: Callable[[], Rulebo
         inputs,
         _gauges_of(book),
         result,
-        _unit(function, inputs),
+        _unit(function, inputs, request),
         judge(function, inputs, number, limit, book) if limit and number else None,
         tuple(warnings_about(function, inputs)),
         judge_published(function, inputs, number, quantities) if number else (),
@@ -135,7 +139,7 @@ def _sweep(
         *inputs_read, swept = with_gauges(function, (*inputs, swept), gauges, book)
         inputs = tuple(inputs_read)
     points, reason = sweep_points(function, inputs, stretch, swept)
-    unit = _unit(function, (*inputs, swept))
+    unit = _unit(function, (*inputs, swept), request)
     assert unit is not None, f"{function.name} gives no number"
     warnings = [*warnings_about(function, inputs), *_end_warnings(function, stretch)]
     if reason:
@@ -155,5 +159,5 @@ def _gauges_of(book: Rulebook | None) -> Mapping[str, GaugeModel]:
     return book.gauges if book else {}
 
 
-def _unit(function: Function, inputs: tuple[Input, ...]) -> units.Unit | None:
-    return result_unit(function, [one.unit for one in inputs if one.unit])
+def _unit(function: Function, inputs: tuple[Input, ...], request: Request) -> units.Unit | None:
+    return result_unit(function, [one.unit for one in inputs if one.unit], request.shown_in)

@@ -43,17 +43,24 @@ _INCH_UNITS: Final = frozenset(
 _OF_NO_SYSTEM: Final = frozenset({"angle", "time", "frequency", "ratio", "count"})
 
 
-def result_unit(function: Function, typed: Sequence[units.Unit]) -> units.Unit | None:
+def result_unit(
+    function: Function,
+    typed: Sequence[units.Unit],
+    shown_in: Mapping[str, units.Unit] = MappingProxyType({}),
+) -> units.Unit | None:
     """The unit of the result, from the units typed; None for a result that is no number.
 
     Of the typed units of the result's dimension the commonest, and of equally common ones the
-    first. With none: metric or inch, as most of what was typed.
+    first. With none: that of `shown_in` for the dimension, which is the user's own; without one,
+    metric or inch, as most of what was typed.
     """
     if function.result not in _METRIC_AND_INCH:
         return None
     same = Counter(unit for unit in typed if unit.dimension == function.result)
     if same:
         return same.most_common(1)[0][0]
+    if function.result in shown_in:
+        return shown_in[function.result]
     if function.name in _CUSTOMARY:
         return units.unit_named(_CUSTOMARY[function.name])
     telling = [unit for unit in typed if unit.dimension not in _OF_NO_SYSTEM]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from .given import rulebook_of
+from .given import rulebook_of, settings_of
 from .output import DONE, show, show_json, width
 
 if TYPE_CHECKING:
@@ -16,7 +16,12 @@ def compute(options: argparse.Namespace) -> int:
     from advisor.computing import Request, answer
 
     request = Request(
-        options.name, tuple(options.inputs), tuple(options.gauge), options.limit, options.sweep
+        options.name,
+        tuple(options.inputs),
+        tuple(options.gauge),
+        options.limit,
+        options.sweep,
+        settings_of(options).own.shown_in,
     )
     return _show_answer(options, answer(request, lambda: rulebook_of(options)))
 

@@ -44,13 +44,14 @@ def add_verb(
     with_rulebook: bool = True,
 ) -> argparse.ArgumentParser:
     """The parser of a new verb, which its own words are to be added to."""
-    parser = verbs.add_parser(name, help=summary, description=summary.capitalize() + ".")
+    sentence = f"{summary[:1].upper()}{summary[1:]}."  # "JSON" keeps its capitals
+    parser = verbs.add_parser(name, help=summary, description=sentence)
     if with_rulebook:
         parser.add_argument(
             "--rulebook",
             type=Path,
             metavar="FOLDER",
-            help="a rulebook folder; the shipped one if none",
+            help="the folder of a rulebook; the shipped one by default",
         )
     return parser
 
@@ -88,7 +89,7 @@ def add_without(verb: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="GAUGE",
-        help="a gauge that is not there; once for each",
+        help="id of a gauge that is not there; once for each",
     )
 
 
@@ -113,7 +114,7 @@ def add_settings(verb: argparse.ArgumentParser) -> None:
         "--settings",
         type=Path,
         metavar="FILE",
-        help="your settings; those of the usual file if none, see: advisor settings",
+        help="your settings; the usual file by default, see: advisor settings",
     )
 
 

@@ -27,7 +27,9 @@ def add_life_verbs(verbs: Verbs) -> None:
         choices=("yes", "no", "dont-know"),
         help="whether it was ever right after the repair; asked when it is not said",
     )
-    reopen.add_argument("--complaint", default="", help="the customer's own words now")
+    reopen.add_argument(
+        "--complaint", metavar="TEXT", default="", help="the customer's own words now"
+    )
     for verb in (statement, history, reopen):
         add_settings(verb)
 
@@ -40,8 +42,8 @@ def _add_close(verbs: Verbs) -> None:
         "--cause", action="append", default=[], metavar="ID", help="id of a confirmed cause"
     )
     close.add_argument("--none-of-the-listed", action="store_true", help="it was something else")
-    close.add_argument("--note", help="what was found, in free words")
-    close.add_argument("--work", help="what was done, in free words")
+    close.add_argument("--note", metavar="TEXT", help="what was found, in free words")
+    close.add_argument("--work", metavar="TEXT", help="what was done, in free words")
     for option, metavar, text in (
         ("part", "TEXT", "a part used"),
         ("ring", "BOX=COUNT", "rings that this vehicle got out of a box of the stock, in all"),

@@ -52,6 +52,7 @@ def _add_new(verbs: Verbs) -> None:
 
 def _add_prove(verbs: Verbs) -> None:
     prove = add_verb(verbs, "prove", "run the examples of a rulebook")
+    prove.epilog = "Exit status 1 when an example fails, or a known gap is closed."
     prove.add_argument("--json", action="store_true", help="the results as JSON")
     prove.add_argument("--coverage", action="store_true", help="also what no example shows")
     prove.add_argument("--scores", action="store_true", help="also scores, and the planner's walks")

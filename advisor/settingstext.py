@@ -15,6 +15,7 @@ USUAL: Final[Mapping[str, str]] = {
     "gauges": "as in the rulebook",
     "without": "every gauge of the rulebook is there",
     "stock": "none",
+    "library": "the folder that one is in",
     "units": "as in the rulebook",
     "minutes": "as in the rulebook",
     "role": "technician",

@@ -17,6 +17,7 @@ from advisor.cases import write_case
 from advisor.cli import main
 from advisor.completion.words import verbs_of
 from advisor.schema.outputs import OUTPUTS, output_schema
+from tests.cases.shop import write_shop
 from tests.comparing.books import book as book_to_compare
 from tests.comparing.test_comparison import RATE
 from tests.computing.asking import STACK
@@ -24,6 +25,7 @@ from tests.computing.test_workshop_verbs import COMMANDS
 from tests.helpers_rulebook import small_rulebook
 from tests.learning.world import AUTHOR
 from tests.learning.world import case as closed_case
+from tests.library.making import made
 from tests.proof.book import LOOSE, THIN, example_text, folder_of, write_examples
 
 ROOT = Path(__file__).parents[1]
@@ -142,6 +144,19 @@ def test_settings(tmp_path: Path, printed: Printed) -> None:
     path = tmp_path / "s.yaml"
     path.write_text("format: 1\nunits: {length: in}\n", encoding="utf-8")
     assert printed("settings", "--rulebook", folder, "--settings", path)["file"] == str(path)
+
+
+def test_find_and_figures(tmp_path: Path, printed: Printed) -> None:
+    write_shop(tmp_path)
+    folder = tmp_path / "cases"
+    folder.mkdir()
+    write_case(folder / "open.yaml", made("open"))
+    write_case(folder / "closed.yaml", made("closed", causes=["loose-joint"]))
+    (folder / "bad.yaml").write_text("format: 1\nid: bad\n", encoding="utf-8")
+    words = ["--library", folder, "--rulebook", tmp_path / "shop"]
+    assert printed("find", *words)["count"] == 2
+    assert printed("figures", *words)["unreadable"]
+    assert printed("similar", folder / "open.yaml", *words)["closed"][0]["cures"]
 
 
 def test_prove_with_all_that_it_can_tell(tmp_path: Path, printed: Printed) -> None:

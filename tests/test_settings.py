@@ -19,6 +19,7 @@ from advisor.settings import (
     read_settings,
     usual_path,
 )
+from advisor.settingstext import USUAL
 from tests.helpers_rulebook import small_rulebook
 
 STOCK = "format: 1\nrings:\n  a: {thickness: 1.5 mm, uncertainty: 0.002 mm, count: 4}\n"
@@ -320,6 +321,10 @@ def test_verb_shows_what_holds_and_where_it_comes_from(
     path.write_text("format: 1\nminutes: {places: {shop: 3}}\n", encoding="utf-8")
     assert main(["settings", *book, "--settings", str(path)]) == 2
     assert "s.yaml:2:20: error[unknown-place]" in capsys.readouterr().err
+
+
+def test_every_setting_is_shown() -> None:
+    assert {"format", *USUAL} == SettingsModel.model_fields.keys()
 
 
 def test_result_of_a_computation_is_in_the_users_unit_unless_an_input_says_otherwise(

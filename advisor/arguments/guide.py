@@ -13,6 +13,7 @@ GROUPS: Final = (
     ("at the desk and in the workshop, about one vehicle", ("ask", "rank", "why", "page", "rings")),
     ("its end, and what comes after", ("close", "statement", "history", "reopen")),
     ("one thing by itself, without a case", ("compute", "orders", "shims", "trial-weights")),
+    ("all your cases", ("find", "similar", "figures", "export")),
     (
         "for the trainer, about rules and learners",
         ("new", "check", "prove", "compare", "replay", "calibrate", "practise"),

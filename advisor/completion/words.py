@@ -66,6 +66,7 @@ _IDS: Final = {
     ("", "GAUGE"): "gauges",
     ("why", "cause"): "causes",
     ("close", "QUESTION=ANSWER"): "questions",
+    ("find", "QUESTION=VALUE"): "questions",
     ("compute", "name"): "functions",
 }
 

@@ -91,7 +91,8 @@ def _in_library(options: argparse.Namespace, work: Callable[[Library], T]) -> T:
     settings = settings_of(options)
     folder = options.library or settings.library or Path()
     index = index_path(folder, options.index, os.environ)
-    light = light_of(options.rulebook or shipped(), settings.gauges, lambda: rulebook_of(options))
+    book = options.rulebook or shipped()
+    light = light_of(book, settings.own.gauges, lambda: rulebook_of(options))
 
     def tell(doing: str, count: int) -> None:
         if count >= MANY_FILES:

@@ -19,7 +19,7 @@ from advisor.life.timeline import Timeline
 from advisor.report import Assessment, RingReport, TrailView
 from advisor.settingstext import SettingsView
 
-from . import computing, proving, teaching
+from . import computing, library, proving, teaching
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +43,8 @@ OUTPUTS: Final[Mapping[str, Output]] = MappingProxyType(
                 computing.Result,
                 computing.SweepResult,
             ),
+            "figures": (library.FiguresRecord,),
+            "find": (library.FoundCases,),
             "history": (Timeline,),
             "orders": (computing.FormNeeds, computing.Orders),
             "practise": (teaching.ScoreRecord,),
@@ -52,6 +54,7 @@ OUTPUTS: Final[Mapping[str, Output]] = MappingProxyType(
             "rings": (RingReport,),
             "settings": (SettingsView,),
             "shims": (computing.Shims,),
+            "similar": (library.AlikeFound,),
             "statement": (Statement,),
             "trial-weights": (computing.FormNeeds, computing.TrialWeights),
             "why": (TrailView,),

@@ -19,9 +19,10 @@ def test_usual_end_play_ceiling_equals_the_allowance_of_the_stricter_grade() -> 
     assert allowed == pytest.approx(229e-6, rel=0.005)
 
 
-def test_plane_shares_keep_total_and_moment() -> None:
+def test_shares_of_two_planes_keep_total_and_moment() -> None:
     """Sum and moment about the centre of mass. rel 1e-12."""
-    near, far = balance.plane_shares(1e-3, 0.4, 1.1)
+    near = balance.unbalance_in_plane(1e-3, 0.4, 1.1)
+    far = balance.unbalance_in_plane(1e-3, 1.1, 0.4)
     assert near + far == pytest.approx(1e-3, rel=1e-12)
     assert near * 0.4 == pytest.approx(far * 1.1, rel=1e-12)
     assert near > far

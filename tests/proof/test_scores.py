@@ -35,15 +35,12 @@ def test_interval_agrees_with_scipy(hits: int, count: int) -> None:
 
 
 def test_losses_agree_with_scikit_learn() -> None:
-    from sklearn.metrics import (
-        brier_score_loss,  # type: ignore[import-untyped]
-        log_loss,
-    )
+    from sklearn import metrics  # type: ignore[import-untyped]
 
     p, hits = [0.02, 0.3, 0.55, 0.9, 0.97], [False, False, True, False, True]
-    assert brier(p, hits) == pytest.approx(brier_score_loss(hits, p), abs=1e-12)
+    assert brier(p, hits) == pytest.approx(metrics.brier_score_loss(hits, p), abs=1e-12)
     mean_surprise = fmean(log_score(q if hit else 1.0 - q) for q, hit in zip(p, hits, strict=True))
-    assert mean_surprise == pytest.approx(log_loss(hits, p), abs=1e-12)
+    assert mean_surprise == pytest.approx(metrics.log_loss(hits, p), abs=1e-12)
 
 
 def test_sure_mistake_costs_much_but_stays_finite() -> None:

@@ -84,6 +84,12 @@ def test_information_is_the_mutual_information() -> None:
     assert information(masses, outcomes) == pytest.approx(before - within, abs=1e-12)
 
 
+def test_an_outcome_that_cannot_be_tells_nothing_by_itself() -> None:
+    """One of two hypotheses is out; the other one always shows the first outcome."""
+    assert information([1.0, 0.0], [[1.0, 0.0], [0.0, 1.0]]) == 0.0
+    assert information([0.5, 0.5], [[1.0, 0.0], [0.0, 1.0]]) == pytest.approx(math.log(2.0))
+
+
 def test_a_finding_that_speaks_of_no_cause_tells_nothing() -> None:
     hypotheses, masses = flat(BOOK, BELIEF)
     silent = Rates(helpers.finding("g"), {})

@@ -161,10 +161,10 @@ def test_both_ways_of_multiplying_evidence_agree() -> None:
     usual_way, extreme = evidence._times(prior), evidence._times_extreme(prior)
     usual_way = usual_way.scaled(1.0 / usual_way.total)
     extreme = extreme.scaled(1.0 / extreme.total)
-    assert usual_way.none == pytest.approx(extreme.none, rel=1e-11)
-    assert usual_way.single == pytest.approx(extreme.single, rel=1e-11)
+    assert usual_way.none == pytest.approx(extreme.none, rel=1e-11, abs=0.0)
+    assert usual_way.single == pytest.approx(extreme.single, rel=1e-11, abs=0.0)
     for row, other in zip(usual_way.pair, extreme.pair, strict=True):
-        assert row == pytest.approx(other, rel=1e-11)
+        assert row == pytest.approx(other, rel=1e-11, abs=0.0)
 
 
 def test_an_undone_effect_leaves_the_belief_as_it_was() -> None:
@@ -172,6 +172,7 @@ def test_an_undone_effect_leaves_the_belief_as_it_was() -> None:
     book = helpers.rules(findings=[item], causes=["a", "b", "c"])
     prior = Priors(book).belief([1.0, 1.0, 1.0])
     for effect in Effects(book).outcomes("f"):
+        assert effect.undone().usual * effect.usual == pytest.approx(1.0, rel=1e-15)
         back = prior.after(effect).after(effect.undone())
         assert back.single == pytest.approx(prior.single, abs=1e-15)
         assert back.pair[0] == pytest.approx(prior.pair[0], abs=1e-15)

@@ -19,7 +19,7 @@ def speed_ratio(joint_angle_rad: float, phase_rad: float) -> float:
     Source: r = cos b / (1 - sin^2 b cos^2 p); handbook section 1 (F, D).
     """
     angle = _limits.bend("the joint angle", joint_angle_rad)
-    phase = _limits.finite("the phase", phase_rad, math.degrees(1.0), "deg")
+    phase = _limits.finite("the phase", phase_rad, "deg")
     return math.cos(angle) / (1.0 - (math.sin(angle) * math.cos(phase)) ** 2)
 
 
@@ -98,7 +98,7 @@ def inertia_torque(
     return (
         mass
         * radius**2
-        * _limits.finite("the angular acceleration", acceleration_rad_per_s2, 1.0, "rad/s^2")
+        * _limits.finite("the angular acceleration", acceleration_rad_per_s2, "rad/s^2")
     )
 
 
@@ -150,4 +150,4 @@ def support_force(torque_nm: float, joint_angle_rad: float, support_distance_m: 
 
 
 def _torque(torque_nm: float) -> float:
-    return _limits.finite("the torque", torque_nm, 1.0, "N*m")
+    return _limits.finite("the torque", torque_nm, "N*m")

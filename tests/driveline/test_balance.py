@@ -58,6 +58,9 @@ def test_trial_mass_without_effect_is_refused() -> None:
         balance.correction_mass(4.0, 0.5, 0.01, 4.0, 0.5)
     with pytest.raises(ValueError, match=r"the trial mass changed nothing"):
         balance.correction_turn(0.0, 0.0, 0.0, 0.0)
+    with pytest.raises(ValueError, match=r"the trial mass changed nothing"):
+        balance.correction_mass(4.0, 0.5, 0.01, 4.00396, 0.5)
+    assert balance.correction_mass(4.0, 0.5, 0.01, 4.00404, 0.5) == pytest.approx(9.9, abs=0.01)
 
 
 def test_impossible_values_are_refused_in_workshop_units() -> None:

@@ -119,6 +119,13 @@ def test_standstill_leaves_the_engine_alone() -> None:
     assert (found[0].first_hz, found[0].second_hz) == pytest.approx((0.0, SHAFT_HZ))
 
 
+@pytest.mark.parametrize("orders", [("1x-shaft", "1x-engine"), ("1x-engine", "1x-shaft")])
+def test_what_is_at_rest_is_told_from_what_turns_however_slowly(orders: tuple[str, str]) -> None:
+    """The one line is gone, so that no two have to be resolved."""
+    found = experiments_of(separating_experiments(*orders, Turning(0.1, 0.3, 0.3)))
+    assert found["engine-at-standstill"].separates
+
+
 def test_no_gear_parts_what_turns_with_the_wheels() -> None:
     """Axle ratio 3.0: 3x wheel is 1x shaft in every gear (handbook section 9, P)."""
     turning = Turning(10.0, 30.0, 30.0, 4)

@@ -76,6 +76,7 @@ REMEDY = "remedy: {minutes: 5, steps: [Mend it.]}"
 RINGS = (
     "{{minutes: 5, steps: [Mend it.], rings: {{axes: [{}], limit: 0.05 mm, largest_offset: 0 mm}}}}"
 )
+BOTH_SIZES = "{span: yoke-span, width: cross-width}"
 PLACED = "\nplace: desk\nminutes: 1"
 NUMBER = "kind: number\nunit: mm" + PLACED
 
@@ -192,6 +193,13 @@ SHAPE_EXAMPLES = [
 LISTS_EXTRA = "{name: T, place: desk, minutes: 1, answers: [extra]}\n"
 
 MEASURING_EXAMPLES = [
+    Example("wrong-type", (1, 1), "- places\n", "places: {}\n"),
+    Example(
+        "unknown-fact",
+        (8, 148),
+        cause("remedy: " + RINGS.format(BOTH_SIZES)[:-2] + ", material: forkk}}"),
+        cause("remedy: " + RINGS.format(BOTH_SIZES)),
+    ),
     Example(
         "reversed-range",
         (9, 5),
@@ -455,6 +463,12 @@ FINDING_EXAMPLES = [
         "reversed-range",
         (7, 13),
         bands(value("low", 0.1, "between: [3 mm, 1 mm]"), value("high", 0.9, "above: 3 mm")),
+        GOOD_BANDS,
+    ),
+    Example(
+        "wrong-type",
+        (7, 20),
+        bands(value("low", 0.1, "below: true"), value("high", 0.9, "above: 1 mm")),
         GOOD_BANDS,
     ),
     Example(

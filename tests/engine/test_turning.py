@@ -35,8 +35,10 @@ def book_and_answers(seed: int) -> tuple[Rules, dict[str, Value]]:
 def race(rules: Rules, answers: Mapping[str, Value]) -> dict[str | None, float]:
     """The share of none of the listed, then of each cause."""
     belief = oracles.posterior(rules, answers)
-    shares = {cause.id: oracles.marginal(belief, k) for k, cause in enumerate(rules.causes)}
-    return {None: belief[()], **shares}
+    shares: dict[str | None, float] = {None: belief[()]}
+    for place, cause in enumerate(rules.causes):
+        shares[cause.id] = oracles.marginal(belief, place)
+    return shares
 
 
 def expected_turns(rules: Rules, answers: Mapping[str, Value]) -> list[Turn]:

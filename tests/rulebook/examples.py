@@ -76,7 +76,7 @@ REMEDY = "remedy: {minutes: 5, steps: [Mend it.]}"
 RINGS = (
     "{{minutes: 5, steps: [Mend it.], rings: {{axes: [{}], limit: 0.05 mm, largest_offset: 0 mm}}}}"
 )
-BOTH_SIZES = "{span: yoke-span, width: cross-width}"
+RING_REMEDY = "remedy: " + RINGS.format("{span: yoke-span, width: cross-width}")
 PLACED = "\nplace: desk\nminutes: 1"
 NUMBER = "kind: number\nunit: mm" + PLACED
 
@@ -192,53 +192,7 @@ SHAPE_EXAMPLES = [
 
 LISTS_EXTRA = "{name: T, place: desk, minutes: 1, answers: [extra]}\n"
 
-MEASURING_EXAMPLES = [
-    Example("wrong-type", (1, 1), "- places\n", "places: {}\n"),
-    Example(
-        "unknown-fact",
-        (8, 148),
-        cause("remedy: " + RINGS.format(BOTH_SIZES)[:-2] + ", material: forkk}}"),
-        cause("remedy: " + RINGS.format(BOTH_SIZES)),
-    ),
-    Example(
-        "reversed-range",
-        (9, 5),
-        question(NUMBER + "\nrange: [200 mm, 200 mm]"),
-        question(NUMBER + "\nrange: [50 mm, 200 mm]"),
-    ),
-    Example(
-        "wrong-quantity",
-        (9, 13),
-        question(NUMBER + "\nrange: [50 deg, 200 mm]"),
-        question(NUMBER + "\nrange: [50 mm, 200 mm]"),
-    ),
-    Example(
-        "wrong-quantity",
-        (9, 20),
-        question(NUMBER + "\nrange: [50 mm, 20 deg]"),
-        question(NUMBER + "\nrange: [50 mm, 20 cm]"),
-    ),
-    Example(
-        "wrong-quantity",
-        (1, 29),
-        "gauges: {g: {name: G, step: -1 mm, limit: 1 mm, source: s}}\n",
-        "gauges: {g: {name: G, step: 0 mm, limit: 1 mm, source: s}}\n",
-    ),
-    Example(
-        "wrong-quantity",
-        (1, 42),
-        "gauges: {g: {name: G, step: 1 mm, limit: 1 mmm, source: s}}\n",
-        "gauges: {g: {name: G, step: 1 mm, limit: 1 um, source: s}}\n",
-    ),
-]
-
 REFERENCE_EXAMPLES = [
-    Example(
-        "question-in-two-tests",
-        (2, 3),
-        question("kind: text") + "tests:\n" + f"  t: {LISTS_EXTRA}" + f"  u: {LISTS_EXTRA}",
-        question("kind: text") + "tests:\n" + f"  t: {LISTS_EXTRA}",
-    ),
     Example("unknown-fact", (5, 12), when("{vibrate: true}"), when("{vibrates: true}")),
     Example(
         "unknown-question",
@@ -424,13 +378,6 @@ GOOD_BANDS = bands(value("low", 0.1, "below: 1 mm"), value("high", 0.9, "above: 
 
 FINDING_EXAMPLES = [
     Example("missing-outcome", (6, 5), choice(JOINT, value("tyres-replaced", 0.9)), GOOD_CHOICE),
-    Example(
-        "missing-outcome",
-        (6, 5),
-        choice(SPOKEN, *QUIET, "  anything-else: {usual: 0.2, with: {rings-too-thin: 0.1}}"),
-        choice(SPOKEN, *QUIET[:1], "  anything-else: {usual: 0.5, with: {rings-too-thin: 0.4}}"),
-    ),
-    Example("unknown-option", (8, 7), choice(JOINT, value("tyres-replacd", 0.9)), GOOD_CHOICE),
     Example("missing-cause-rate", (8, 7), choice(JOINT, value("anything-else", None)), GOOD_CHOICE),
     Example(
         "rates-do-not-add-up", (7, 59), choice(JOINT, value("anything-else", 0.8)), GOOD_CHOICE
@@ -447,6 +394,71 @@ FINDING_EXAMPLES = [
         bands(value("low", 0.1, "below: 1 mm"), value("high", 0.9, "above: 2 mm")),
         GOOD_BANDS,
     ),
+    Example(
+        "band-overlap",
+        (8, 7),
+        bands(value("low", 0.1, "below: 2 mm"), value("high", 0.9, "above: 1 mm")),
+        GOOD_BANDS,
+    ),
+    Example(
+        "tells-nothing",
+        (2, 3),
+        when("{vibrates: true}").replace("0.8", "0.1"),
+        when("{vibrates: true}"),
+    ),
+]
+
+FURTHER_EXAMPLES = [
+    Example("wrong-type", (1, 1), "- places\n", "places: {}\n"),
+    Example(
+        "unknown-fact",
+        (8, 148),
+        cause(RING_REMEDY[:-2] + ", material: forkk}}"),
+        cause(RING_REMEDY),
+    ),
+    Example(
+        "reversed-range",
+        (9, 5),
+        question(NUMBER + "\nrange: [200 mm, 200 mm]"),
+        question(NUMBER + "\nrange: [50 mm, 200 mm]"),
+    ),
+    Example(
+        "wrong-quantity",
+        (9, 13),
+        question(NUMBER + "\nrange: [50 deg, 200 mm]"),
+        question(NUMBER + "\nrange: [50 mm, 200 mm]"),
+    ),
+    Example(
+        "wrong-quantity",
+        (9, 20),
+        question(NUMBER + "\nrange: [50 mm, 20 deg]"),
+        question(NUMBER + "\nrange: [50 mm, 20 cm]"),
+    ),
+    Example(
+        "wrong-quantity",
+        (1, 29),
+        "gauges: {g: {name: G, step: -1 mm, limit: 1 mm, source: s}}\n",
+        "gauges: {g: {name: G, step: 0 mm, limit: 1 mm, source: s}}\n",
+    ),
+    Example(
+        "wrong-quantity",
+        (1, 42),
+        "gauges: {g: {name: G, step: 1 mm, limit: 1 mmm, source: s}}\n",
+        "gauges: {g: {name: G, step: 1 mm, limit: 1 um, source: s}}\n",
+    ),
+    Example(
+        "question-in-two-tests",
+        (2, 3),
+        question("kind: text") + "tests:\n" + f"  t: {LISTS_EXTRA}" + f"  u: {LISTS_EXTRA}",
+        question("kind: text") + "tests:\n" + f"  t: {LISTS_EXTRA}",
+    ),
+    Example(
+        "missing-outcome",
+        (6, 5),
+        choice(SPOKEN, *QUIET, "  anything-else: {usual: 0.2, with: {rings-too-thin: 0.1}}"),
+        choice(SPOKEN, *QUIET[:1], "  anything-else: {usual: 0.5, with: {rings-too-thin: 0.4}}"),
+    ),
+    Example("unknown-option", (8, 7), choice(JOINT, value("tyres-replacd", 0.9)), GOOD_CHOICE),
     Example(
         "band-gap",
         (7, 7),
@@ -477,18 +489,6 @@ FINDING_EXAMPLES = [
         bands(value("low", 0.1, "below: 1 deg"), value("high", 0.9, "above: 1 mm")),
         GOOD_BANDS,
     ),
-    Example(
-        "band-overlap",
-        (8, 7),
-        bands(value("low", 0.1, "below: 2 mm"), value("high", 0.9, "above: 1 mm")),
-        GOOD_BANDS,
-    ),
-    Example(
-        "tells-nothing",
-        (2, 3),
-        when("{vibrates: true}").replace("0.8", "0.1"),
-        when("{vibrates: true}"),
-    ),
 ]
 
 OTHER_EXAMPLES = [
@@ -502,9 +502,9 @@ OTHER_EXAMPLES = [
 ]
 
 EXAMPLES = [
+    *FURTHER_EXAMPLES,  # the page of problems shows the last one of a code
     *YAML_EXAMPLES,
     *SHAPE_EXAMPLES,
-    *MEASURING_EXAMPLES,
     *REFERENCE_EXAMPLES,
     *RETIRED_EXAMPLES,
     *CONDITION_EXAMPLES,

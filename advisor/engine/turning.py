@@ -236,7 +236,7 @@ def _chance(belief: Belief, changes: Sequence[Change]) -> float:
 
 def _lead_of(place: int, race: Sequence[float]) -> float:
     """How far a runner leads its strongest rival, in nepers; below 0 when it doesn't."""
-    rival = max((mass for at, mass in enumerate(race) if at != place), default=0.0)
+    rival = max(mass for at, mass in enumerate(race) if at != place)
     if race[place] <= 0.0:
         return -math.inf
     return math.log(race[place]) - math.log(rival) if rival > 0.0 else math.inf

@@ -26,6 +26,10 @@ def test_shares_of_two_planes_keep_total_and_moment() -> None:
     assert near + far == pytest.approx(1e-3, rel=1e-12)
     assert near * 0.4 == pytest.approx(far * 1.1, rel=1e-12)
     assert near > far
+    with pytest.raises(ValueError, match="the unbalance is -200 g\\*mm; it must not be below 0 g"):
+        balance.unbalance_in_plane(-2e-4, 0.4, 1.1)
+    with pytest.raises(ValueError, match="the unbalance is -200 g\\*mm"):
+        balance.force_from_unbalance(-2e-4, 50.0)
 
 
 @pytest.mark.parametrize("spread_deg", [0.0, 45.0, 120.0, 180.0])

@@ -126,6 +126,15 @@ def test_what_is_at_rest_is_told_from_what_turns_however_slowly(orders: tuple[st
     assert found["engine-at-standstill"].separates
 
 
+def test_without_the_shaft_another_gear_is_no_experiment() -> None:
+    """The engine's speed in another gear is known from the shaft's."""
+    turning = Turning(10.0, None, 24.0)
+    found = experiments_of(
+        separating_experiments("3x-wheel", "1x-engine", turning, other_gear_ratio=0.7)
+    )
+    assert set(found) == {"engine-at-standstill", "longer-record"}
+
+
 def test_no_gear_parts_what_turns_with_the_wheels() -> None:
     """Axle ratio 3.0: 3x wheel is 1x shaft in every gear (handbook section 9, P)."""
     turning = Turning(10.0, 30.0, 30.0, 4)

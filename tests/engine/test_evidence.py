@@ -63,6 +63,22 @@ def test_a_cause_that_cannot_exist_has_no_mass_alone_or_in_pairs() -> None:
     assert len(case.ranking().causes) == 2
 
 
+def test_a_cause_that_cannot_exist_has_no_mass_however_much_speaks_for_it() -> None:
+    """Beyond `SAFE_NEPERS` the masses are made anew, of the causes that can exist alone."""
+    items = [helpers.finding(f"f-{k}", {"a": 0.9, "b": 0.999}, usual=0.001) for k in range(60)]
+    book = helpers.rules(
+        questions=[helpers.yes_no("x"), *(helpers.yes_no(f"q-f-{k}") for k in range(60))],
+        findings=items,
+        causes=["a", helpers.cause("b", applies_if=Is("x", True)), "c"],
+    )
+    answers = {"x": False, **{f"q-f-{k}": True for k in range(60)}}
+    belief = helpers.diagnosis(book, answers).belief()
+    assert belief.single[1] == 0.0
+    assert belief.pair[1] == [0.0, 0.0, 0.0]
+    assert belief.pair[0][1] == 0.0
+    assert belief.single[0] + belief.pair[0][2] == pytest.approx(1.0, abs=1e-12)
+
+
 def test_where_no_cause_can_exist_none_of_the_listed_has_all() -> None:
     book = helpers.rules(
         questions=[helpers.yes_no("x")], causes=[helpers.cause("a", applies_if=Is("x", True))]

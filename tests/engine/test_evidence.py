@@ -79,6 +79,16 @@ def test_a_cause_that_cannot_exist_has_no_mass_however_much_speaks_for_it() -> N
     assert belief.single[0] + belief.pair[0][2] == pytest.approx(1.0, abs=1e-12)
 
 
+def test_a_cause_far_out_leaves_the_others_their_odds() -> None:
+    """Sixty findings against "a" go beyond `SAFE_NEPERS`; one finding for "b" weighs 8."""
+    items = [helpers.finding(f"f-{k}", {"a": 0.001}, usual=0.9) for k in range(60)]
+    book = helpers.rules(findings=[*items, helpers.finding("g", {"b": 0.8}, usual=0.1)])
+    case = helpers.diagnosis(book, {f"q-{item.id}": True for item in book.findings})
+    prior, belief = case.prior(), case.belief()
+    odds = 8.0 * prior.single[1] / prior.none
+    assert belief.single[1] / belief.none == pytest.approx(odds, rel=1e-11)
+
+
 def test_where_no_cause_can_exist_none_of_the_listed_has_all() -> None:
     book = helpers.rules(
         questions=[helpers.yes_no("x")], causes=[helpers.cause("a", applies_if=Is("x", True))]

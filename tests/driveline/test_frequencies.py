@@ -154,6 +154,16 @@ def test_longer_record_parts_neighbours_when_speeds_are_known_well() -> None:
     assert good["longer-record"].record_s == pytest.approx(5.0, abs=1e-9)
 
 
+@pytest.mark.parametrize(("idle_hz", "separates"), [(30.5, False), (30.51, True)])
+def test_difference_must_be_more_than_the_resolution(idle_hz: float, separates: bool) -> None:
+    """Lines 0.5 Hz apart are not resolved by 0.5 Hz."""
+    turning = Turning(10.0, 30.0, 30.0)
+    found = experiments_of(
+        separating_experiments("3x-wheel", "1x-engine", turning, idle_hz=idle_hz, tolerance=0.0)
+    )
+    assert found["neutral-coast"].separates is separates
+
+
 def test_difference_below_the_resolution_parts_nothing() -> None:
     """0.45 Hz is two standard uncertainties of the steps, yet less than the 0.5 Hz resolved."""
     found = experiments_of(

@@ -164,6 +164,23 @@ def test_difference_must_be_more_than_the_resolution(idle_hz: float, separates: 
     assert found["neutral-coast"].separates is separates
 
 
+@pytest.mark.parametrize(("idle_hz", "separates"), [(31.0, False), (31.35, True)])
+def test_difference_must_be_more_than_two_standard_uncertainties(
+    idle_hz: float, separates: bool
+) -> None:
+    """Handbook section 12, k = 2 (M): at 2 % each is known to 0.38 Hz, so 1.08 Hz part them."""
+    turning = Turning(10.0, 30.0, 30.0)
+    found = experiments_of(
+        separating_experiments("3x-wheel", "1x-engine", turning, idle_hz=idle_hz, tolerance=0.02)
+    )
+    assert found["neutral-coast"].separates is separates
+
+
+def test_no_record_is_longer_than_a_road_speed_can_be_held() -> None:
+    found = experiments_of(separating_experiments("3x-wheel", "1x-shaft", Turning(10.0, 30.02)))
+    assert found["longer-record"].record_s == pytest.approx(20.0, abs=1e-9)
+
+
 def test_difference_below_the_resolution_parts_nothing() -> None:
     """0.45 Hz is two standard uncertainties of the steps, yet less than the 0.5 Hz resolved."""
     found = experiments_of(

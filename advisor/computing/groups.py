@@ -40,6 +40,9 @@ GROUPS: Final[Mapping[str, Mapping[str, str]]] = MappingProxyType(
         "loads and life of a joint": {
             "driving-bending-moment": "bending moment on the driving fork",
             "driven-bending-moment": "bending moment on the driven fork",
+            "smallest-driven-torque": "least torque behind a joint in each turn",
+            "greatest-driven-torque": "greatest torque behind a joint in each turn",
+            "inertia-torque": "torque that an angular acceleration asks of a part",
             "support-force": "force on the supports from the moment of the joint",
             "needle-load": "load on the needles of one trunnion",
             "trunnion-travel": "how far a trunnion rocks in one turn of the shaft",
@@ -62,6 +65,7 @@ GROUPS: Final[Mapping[str, Mapping[str, str]]] = MappingProxyType(
             "advised-top-speed": "top speed to keep to below a critical speed",
             "half-critical-speed": "speed at which 2x shaft meets the critical speed",
             "share-of-critical": "shaft speed over critical speed",
+            "stored-energy": "energy of a spinning shaft, to be gone before it is touched",
         },
         "runout and balance": {
             "runout-from-offset": "runout of a round surface that is off centre",
@@ -71,6 +75,7 @@ GROUPS: Final[Mapping[str, Mapping[str, str]]] = MappingProxyType(
             "unbalance-from-shift": "unbalance of a shaft with one end off centre",
             "force-from-unbalance": "force of an unbalance at a speed",
             "permissible-unbalance": "unbalance that a balance grade permits",
+            "unbalance-in-plane": "share of an unbalance for one of two planes",
             "spread-effect": "effect of two equal clamps that stand apart",
             "spread-for-effect": "angle between two equal clamps for an effect",
             "correction-mass": "mass that balances, from a run with a trial mass",

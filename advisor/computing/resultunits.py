@@ -19,6 +19,7 @@ _METRIC_AND_INCH: Final[Mapping[str, tuple[str, str]]] = MappingProxyType(
         "frequency": ("Hz", "Hz"),
         "mass": ("g", "oz"),
         "torque": ("N*m", "lbf*ft"),
+        "energy": ("J", "J"),
         "force": ("N", "lbf"),
         "acceleration": ("m/s^2", "m/s^2"),
         "angular-acceleration": ("rad/s^2", "rad/s^2"),

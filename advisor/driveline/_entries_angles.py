@@ -259,6 +259,34 @@ ANGLE_FUNCTIONS: Final[tuple[Function, ...]] = (
         source="handbook section 4 (D)",
     ),
     entry(
+        "smallest-driven-torque",
+        joints.smallest_driven_torque,
+        (_TORQUE, _BEND),
+        result="torque",
+        formula="T cos b, twice a turn",
+        source="handbook section 4, MOM-04 (F)",
+    ),
+    entry(
+        "greatest-driven-torque",
+        joints.greatest_driven_torque,
+        (_TORQUE, _BEND),
+        result="torque",
+        formula="T / cos b, twice a turn",
+        source="handbook section 4, MOM-04 (F)",
+    ),
+    entry(
+        "inertia-torque",
+        joints.inertia_torque,
+        (
+            needed("mass", "mass", "mass of the part that turns"),
+            needed("radius_of_gyration", "length", "its radius of gyration; of a tube, its radius"),
+            needed("acceleration", "angular-acceleration", "how hard it is sped up"),
+        ),
+        result="torque",
+        formula="m k^2 a",
+        source="handbook sections 1 and 2.4, KIN-07 (M, D)",
+    ),
+    entry(
         "support-force",
         joints.support_force,
         (

@@ -188,6 +188,30 @@ PART_FUNCTIONS: Final[tuple[Function, ...]] = (
         source="ISO 21940-11:2016; handbook section 6, UNB-05 (F for the grades)",
     ),
     entry(
+        "unbalance-in-plane",
+        balance.unbalance_in_plane,
+        (
+            needed("unbalance", "unbalance", "unbalance of the whole shaft, or the allowed one"),
+            needed("distance", "length", "from the centre of mass to this plane"),
+            needed("other_distance", "length", "from the centre of mass to the other plane"),
+        ),
+        result="unbalance",
+        formula="U x other distance / (distance + other distance)",
+        source="ISO 21940-11; handbook section 6, UNB-06 (M)",
+    ),
+    entry(
+        "stored-energy",
+        shafts.stored_energy,
+        (
+            needed("mass", "mass", "mass of the shaft"),
+            needed("radius_of_gyration", "length", "its radius of gyration; of a tube, its radius"),
+            _SHAFT,
+        ),
+        result="energy",
+        formula="m k^2 omega^2 / 2",
+        source="handbook section 15, SAF-02 (D)",
+    ),
+    entry(
         "spread-effect",
         balance.spread_effect,
         (needed("spread", "angle", "angle between two equal clamps"),),

@@ -8,16 +8,16 @@ HALF_TURN_RAD = math.pi
 QUARTER_TURN_RAD = math.pi / 2
 
 
-def finite(what: str, value: float, factor: float = 1.0, unit: str = "") -> float:
+def finite(what: str, value: float, unit: str = "") -> float:
     """The number given back, or ValueError when it is no ordinary number."""
     if not math.isfinite(value):
-        raise ValueError(f"{what} is {value * factor:g}{_spaced(unit)}; it must be a finite number")
+        raise ValueError(f"{what} is {value:g}{_spaced(unit)}; it must be a finite number")
     return value
 
 
 def positive(what: str, value: float, factor: float = 1.0, unit: str = "") -> float:
     """The number given back, or ValueError when it is not above zero."""
-    finite(what, value, factor, unit)
+    finite(what, value, unit)
     if value <= 0.0:
         shown = f"{value * factor:g}{_spaced(unit)}"
         raise ValueError(f"{what} is {shown}; it must be more than 0{_spaced(unit)}")
@@ -26,7 +26,7 @@ def positive(what: str, value: float, factor: float = 1.0, unit: str = "") -> fl
 
 def not_negative(what: str, value: float, factor: float = 1.0, unit: str = "") -> float:
     """The number given back, or ValueError when it is below zero."""
-    finite(what, value, factor, unit)
+    finite(what, value, unit)
     if value < 0.0:
         shown = f"{value * factor:g}{_spaced(unit)}"
         raise ValueError(f"{what} is {shown}; it must not be below 0{_spaced(unit)}")

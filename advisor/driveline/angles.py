@@ -100,8 +100,8 @@ def joint_angle_from_centres(
     """
     shaft = (
         _limits.length("the rearward distance", rearward_m),
-        _limits.finite("the sideways distance", sideways_m, 1e3, "mm"),
-        _limits.finite("the rise", rise_m, 1e3, "mm"),
+        _limits.finite("the sideways distance", sideways_m, "mm"),
+        _limits.finite("the rise", rise_m, "mm"),
     )
     return angle_between(direction_vector(slope_rad, heading_rad), shaft)
 
@@ -113,7 +113,7 @@ def centre_distance(rearward_m: float, sideways_m: float, rise_m: float) -> floa
     Source: root of the sum of squares; handbook section 3, CMP-08 (D).
     """
     return math.hypot(
-        _limits.finite("the rearward distance", rearward_m, 1e3, "mm"),
-        _limits.finite("the sideways distance", sideways_m, 1e3, "mm"),
-        _limits.finite("the rise", rise_m, 1e3, "mm"),
+        _limits.finite("the rearward distance", rearward_m, "mm"),
+        _limits.finite("the sideways distance", sideways_m, "mm"),
+        _limits.finite("the rise", rise_m, "mm"),
     )

@@ -59,19 +59,17 @@ def permissible_unbalance(grade: float, mass_kg: float, shaft_frequency_hz: floa
     return _limits.mass("the mass", mass_kg) * permissible_offset(grade, shaft_frequency_hz)
 
 
-def plane_shares(
-    unbalance_kg_m: float, distance_a_m: float, distance_b_m: float
-) -> tuple[float, float]:
-    """Shares in kg*m of an unbalance for two correcting planes A and B.
+def unbalance_in_plane(unbalance_kg_m: float, distance_m: float, other_distance_m: float) -> float:
+    """Share in kg*m of an unbalance, or of the allowed one, that falls to one correcting plane.
 
-    The distances lead from the centre of mass to plane A and to plane B, above 0: the nearer plane
-    gets the larger share. Raises ValueError for impossible values.
+    The distances lead from the centre of mass to this plane and to the other one, on its other
+    side, above 0: the nearer plane gets the larger share. Raises ValueError for impossible values.
     Source: lever rule; ISO 21940-11, handbook section 6, UNB-06 (M).
     """
-    a = _limits.length("the distance to plane A", distance_a_m)
-    b = _limits.length("the distance to plane B", distance_b_m)
+    here = _limits.length("the distance to this plane", distance_m)
+    other = _limits.length("the distance to the other plane", other_distance_m)
     unbalance = _limits.not_negative("the unbalance", unbalance_kg_m, 1e6, "g*mm")
-    return unbalance * b / (a + b), unbalance * a / (a + b)
+    return unbalance * other / (here + other)
 
 
 def spread_effect(spread_rad: float) -> float:

@@ -25,8 +25,8 @@ def potential_gap(first_v: float, second_v: float) -> float:
     Source: handbook section 11, COR-01 to COR-05 (D).
     """
     return abs(
-        _limits.finite("the first potential", first_v, 1.0, "V")
-        - _limits.finite("the second potential", second_v, 1.0, "V")
+        _limits.finite("the first potential", first_v, "V")
+        - _limits.finite("the second potential", second_v, "V")
     )
 
 

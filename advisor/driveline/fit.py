@@ -41,7 +41,7 @@ def largest_offset(ring_1_m: float, ring_2_m: float, end_play_m: float) -> float
     `end_play_m` below zero (preload) leaves no play. Both rings above 0, else ValueError.
     Source: |t1 - t2| / 2 + e / 2; handbook section 8, EP-03 (D).
     """
-    play = max(0.0, _limits.finite("the end play", end_play_m, 1e3, "mm"))
+    play = max(0.0, _limits.finite("the end play", end_play_m, "mm"))
     return abs(ring_offset(ring_1_m, ring_2_m)) + play / 2.0
 
 
@@ -61,8 +61,8 @@ def two_axis_offset(offset_1_m: float, offset_2_m: float) -> float:
     Source: vector sum; handbook section 8, EP-06 (D).
     """
     return math.hypot(
-        _limits.finite("the first offset", offset_1_m, 1e3, "mm"),
-        _limits.finite("the second offset", offset_2_m, 1e3, "mm"),
+        _limits.finite("the first offset", offset_1_m, "mm"),
+        _limits.finite("the second offset", offset_2_m, "mm"),
     )
 
 
@@ -101,11 +101,11 @@ def end_play_change(  # noqa: PLR0913 - one argument a part
     """
     taken_out = _ring(1, old_ring_1_m) + _ring(2, old_ring_2_m)
     put_in = _ring(1, new_ring_1_m) + _ring(2, new_ring_2_m)
-    if (old_width_m is None) != (new_width_m is None):
+    if old_width_m is None and new_width_m is None:
+        return taken_out - put_in
+    if old_width_m is None or new_width_m is None:
         missing = "old" if old_width_m is None else "new"
         raise ValueError(f"the {missing} width is missing; give both widths or neither")
-    if old_width_m is None or new_width_m is None:
-        return taken_out - put_in
     widths = _limits.length("the old width", old_width_m) - _limits.length(
         "the new width", new_width_m
     )
@@ -117,8 +117,8 @@ def difference(first_m: float, second_m: float) -> float:
 
     ValueError when one is no finite number. Source: definition.
     """
-    return _limits.finite("the first length", first_m, 1e3, "mm") - _limits.finite(
-        "the second length", second_m, 1e3, "mm"
+    return _limits.finite("the first length", first_m, "mm") - _limits.finite(
+        "the second length", second_m, "mm"
     )
 
 

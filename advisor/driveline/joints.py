@@ -19,7 +19,7 @@ def speed_ratio(joint_angle_rad: float, phase_rad: float) -> float:
     Source: r = cos b / (1 - sin^2 b cos^2 p); handbook section 1 (F, D).
     """
     angle = _limits.bend("the joint angle", joint_angle_rad)
-    phase = _limits.finite("the phase", phase_rad, math.degrees(1.0), "deg")
+    phase = _limits.finite("the phase", phase_rad, "deg")
     return math.cos(angle) / (1.0 - (math.sin(angle) * math.cos(phase)) ** 2)
 
 
@@ -55,18 +55,6 @@ def lead(joint_angle_rad: float) -> float:
     return math.atan((1.0 - cosine) / (2.0 * math.sqrt(cosine)))
 
 
-def equal_speed_phase(joint_angle_rad: float) -> float:
-    """Phase in rad, in the first quarter turn, at which both sides turn equally fast.
-
-    `joint_angle_rad` above 0 and less than a right angle: without a bend they always do. Raises
-    ValueError for another.
-    Source: tan p = sqrt(cos b), from r = 1; handbook section 1, KIN-08 (M, recomputed D).
-    """
-    angle = _limits.bent("the joint angle", joint_angle_rad)
-    # cos^2 p = (1 - cos b) / sin^2 b = 1 / (1 + cos b), hence the plain tangent.
-    return math.atan(math.sqrt(math.cos(angle)))
-
-
 def peak_acceleration_phase(joint_angle_rad: float) -> float:
     """Phase in rad, in the first quarter turn, at which the driven side decelerates hardest.
 
@@ -96,15 +84,21 @@ def peak_acceleration(joint_angle_rad: float, shaft_frequency_hz: float) -> floa
     return speed**2 * steepness / (1.0 - sine_squared * math.cos(phase) ** 2) ** 2
 
 
-def inertia_torque(inertia_kg_m2: float, acceleration_rad_per_s2: float) -> float:
-    """Torque in N*m that an angular acceleration asks of a part with this moment of inertia.
+def inertia_torque(
+    mass_kg: float, radius_of_gyration_m: float, acceleration_rad_per_s2: float
+) -> float:
+    """Torque in N*m that an angular acceleration asks of a turning part.
 
-    `inertia_kg_m2` above 0. The sign follows the acceleration. Raises ValueError for another.
-    Source: T = J a; handbook sections 1 and 2.4 (D).
+    Mass and radius of gyration above 0; that of a thin tube is its radius. The sign follows the
+    acceleration. Raises ValueError for others.
+    Source: T = m k^2 a; handbook sections 1 and 2.4, KIN-07 (M, D).
     """
-    inertia = _limits.positive("the moment of inertia", inertia_kg_m2, 1.0, "kg*m^2")
-    return inertia * _limits.finite(
-        "the angular acceleration", acceleration_rad_per_s2, 1.0, "rad/s^2"
+    mass = _limits.mass("the mass", mass_kg)
+    radius = _limits.length("the radius of gyration", radius_of_gyration_m)
+    return (
+        mass
+        * radius**2
+        * _limits.finite("the angular acceleration", acceleration_rad_per_s2, "rad/s^2")
     )
 
 
@@ -127,15 +121,21 @@ def driven_bending_moment(torque_nm: float, joint_angle_rad: float) -> float:
     return _torque(torque_nm) * math.sin(_limits.bend("the joint angle", joint_angle_rad))
 
 
-def driven_torque_range(torque_nm: float, joint_angle_rad: float) -> tuple[float, float]:
-    """Smallest and greatest torque in N*m on the driven shaft for a steady driving torque.
+def smallest_driven_torque(torque_nm: float, joint_angle_rad: float) -> float:
+    """Least torque in N*m on the driven shaft in a turn, for a steady torque on the driving one.
 
-    Raises ValueError for an impossible joint angle or a negative torque.
-    Source: T cos b and T / cos b; handbook section 4 (F).
+    The sign follows the torque. Raises ValueError for an impossible joint angle.
+    Source: T cos b; handbook section 4, MOM-04 (F).
     """
-    torque = _limits.not_negative("the torque", torque_nm, 1.0, "N*m")
-    cosine = math.cos(_limits.bend("the joint angle", joint_angle_rad))
-    return torque * cosine, torque / cosine
+    return _torque(torque_nm) * math.cos(_limits.bend("the joint angle", joint_angle_rad))
+
+
+def greatest_driven_torque(torque_nm: float, joint_angle_rad: float) -> float:
+    """Greatest torque in N*m on the driven shaft in a turn; otherwise as `smallest_driven_torque`.
+
+    Source: T / cos b; handbook section 4, MOM-04 (F).
+    """
+    return _torque(torque_nm) / math.cos(_limits.bend("the joint angle", joint_angle_rad))
 
 
 def support_force(torque_nm: float, joint_angle_rad: float, support_distance_m: float) -> float:
@@ -150,4 +150,4 @@ def support_force(torque_nm: float, joint_angle_rad: float, support_distance_m: 
 
 
 def _torque(torque_nm: float) -> float:
-    return _limits.finite("the torque", torque_nm, 1.0, "N*m")
+    return _limits.finite("the torque", torque_nm, "N*m")

@@ -85,7 +85,7 @@ def room_from_old_rings(  # noqa: PLR0913 - one argument a reading
     Source: e + t1 + t2 of the old stack, plus old less new width; handbook section 8, EP-05 (D),
     and section 12: the play itself is best taken by indicator (D).
     """
-    play = _limits.finite("the old end play", old_end_play_m, 1e3, "mm")
+    play = _limits.finite("the old end play", old_end_play_m, "mm")
     if play <= 0.0:
         raise ValueError(
             f"the old end play is {play * 1e3:g} mm, which may hide a preload; "

@@ -13,7 +13,7 @@ def runout_from_offset(offset_m: float) -> float:
     The sign of the offset does not matter. ValueError when it is no finite number.
     Source: TIR = 2 e; handbook section 7, RUN-01 (D).
     """
-    return 2.0 * abs(_limits.finite("the offset", offset_m, 1e3, "mm"))
+    return 2.0 * abs(_limits.finite("the offset", offset_m, "mm"))
 
 
 def shaft_share_of_runout(before_m: float, after_m: float, high_spot_turn_rad: float) -> float:

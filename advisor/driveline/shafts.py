@@ -101,14 +101,16 @@ def share_of_critical(shaft_frequency_hz: float, critical_frequency_hz: float) -
     return _limits.frequency("the shaft frequency", shaft_frequency_hz) / critical
 
 
-def stored_energy(inertia_kg_m2: float, shaft_frequency_hz: float) -> float:
+def stored_energy(mass_kg: float, radius_of_gyration_m: float, shaft_frequency_hz: float) -> float:
     """Energy in J of a spinning shaft: what must come to rest before a hand goes near it.
 
-    `inertia_kg_m2` above 0, frequency 0 or more. Raises ValueError for others.
-    Source: J w^2 / 2; handbook section 15, SAF-02 (D).
+    Mass and radius of gyration above 0; that of a thin tube is its radius. Frequency 0 or more.
+    Raises ValueError for others.
+    Source: m k^2 w^2 / 2; handbook section 15, SAF-02 (D).
     """
-    inertia = _limits.positive("the moment of inertia", inertia_kg_m2, 1.0, "kg*m^2")
-    return inertia * _limits.angular_speed(shaft_frequency_hz) ** 2 / 2.0
+    mass = _limits.mass("the mass", mass_kg)
+    radius = _limits.length("the radius of gyration", radius_of_gyration_m)
+    return mass * (radius * _limits.angular_speed(shaft_frequency_hz)) ** 2 / 2.0
 
 
 def _named(material: str) -> Material:

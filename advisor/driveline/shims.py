@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise, product
+from itertools import product
 from typing import Final
 
 from advisor.driveline import _limits
@@ -117,15 +117,6 @@ def best_shims(
     return ShimChoice(steps, _worst(best), _worst(before), not remarks, best, before, remarks)
 
 
-def both_ways(sizes: Sequence[float]) -> tuple[float, ...]:
-    """Sizes, 0 or more, as steps that can be put in either way round, as a wedge can."""
-    return tuple(
-        sign * _limits.not_negative("the size of a part", size)
-        for size in sizes
-        for sign in (1.0, -1.0)
-    )
-
-
 def wedge_effects(
     pinion_length_m: float, shaft_length_m: float, *, pieces: int = 1
 ) -> tuple[float, ...]:
@@ -183,33 +174,6 @@ def support_shim_effects(
         -rise / _limits.length("the length of the rear shaft", rear_shaft_length_m),
         0.0,
     )
-
-
-def loads_between(loads: Sequence[LoadState], count: int) -> tuple[LoadState, ...]:
-    """The loads with `count` (0 or more) equal steps of slope put between neighbours.
-
-    The worst residual may lie between two heights that were measured. Raises ValueError for
-    numbers of members that differ.
-    """
-    filled = list(loads[:1])
-    for before, after in pairwise(loads):
-        for step in range(1, count + 1):
-            share = step / (count + 1)
-            filled.append(
-                LoadState(
-                    f"{share:.0%} of the way from {before.name} to {after.name}",
-                    _between(before.slopes_rad, after.slopes_rad, share),
-                    _between(before.headings_rad, after.headings_rad, share),
-                )
-            )
-        filled.append(after)
-    return tuple(filled)
-
-
-def _between(before: Sequence[float], after: Sequence[float], share: float) -> tuple[float, ...]:
-    if len(before) != len(after):
-        raise ValueError("two loads differ in their number of members")
-    return tuple(a + share * (b - a) for a, b in zip(before, after, strict=True))
 
 
 def _pieces(pieces: int) -> int:

@@ -128,7 +128,7 @@ def _axis_rule(uncertain: Mapping[str, float]) -> Iterator[_Point]:
     count = len(uncertain)
     for name, width in uncertain.items():
         for sign in (-1.0, 1.0):
-            yield 0.5 / count, {name: sign * math.sqrt(count) * width}
+            yield 1.0, {name: sign * math.sqrt(count) * width}
 
 
 def _shifted(

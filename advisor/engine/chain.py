@@ -253,10 +253,9 @@ class Chain:
     def _soft(self, number: int) -> float:
         """A gate with inputs too close to call: they multiply as independent."""
         product = 1.0
-        for child, how in self._network.nodes[number].inputs:
-            if how is not Reads.KNOWN:
-                truth = self._truth[child]
-                product *= truth if how is Reads.PLAIN else 1.0 - truth
+        for child, how in self._network.nodes[number].inputs:  # one that reads KNOWN is not soft
+            truth = self._truth[child]
+            product *= truth if how is Reads.PLAIN else 1.0 - truth
         return settled(product)
 
     def _take_over(self, finding: Finding) -> bool:

@@ -21,7 +21,6 @@ from .smallest import Change, Search
 MOST_TURNS = 20  # more would not be read
 MOST_CHANGES = 4  # findings that would have to be otherwise; more are no near miss
 CLEAR_LEAD = 1.5  # times as probable as the one that led, or it is only a tie
-MOST_COMPARED = 200  # smallest sets of which the likeliest is taken
 SCREENED_AT = 0.8  # of a clear lead, by the quick estimate; nearer ones are worked out exactly
 
 
@@ -107,11 +106,8 @@ class Turning:
             return Upset((), 0)
         found = Search(posterior, self._all_changes(mended), mended).smallest(place)
         if found.sets:
-            sets = found.sets[:MOST_COMPARED]
-            likeliest = max(sets, key=lambda changes: _chance(posterior, changes))
+            likeliest = max(found.sets, key=lambda changes: _chance(posterior, changes))
             return Upset(self._turns_of(likeliest, posterior, mended), found.ruled_out)
-        if posterior.marginals()[place] <= 0.0 or place in mended:
-            return Upset(None, found.ruled_out)
         turns = self._step_by_step(1 + place, posterior, unknown, mended)
         return Upset(turns, found.ruled_out)
 
@@ -240,7 +236,7 @@ def _chance(belief: Belief, changes: Sequence[Change]) -> float:
 
 def _lead_of(place: int, race: Sequence[float]) -> float:
     """How far a runner leads its strongest rival, in nepers; below 0 when it doesn't."""
-    rival = max((mass for at, mass in enumerate(race) if at != place), default=0.0)
+    rival = max(mass for at, mass in enumerate(race) if at != place)
     if race[place] <= 0.0:
         return -math.inf
     return math.log(race[place]) - math.log(rival) if rival > 0.0 else math.inf

@@ -29,14 +29,6 @@ def log_score(probability: float) -> float:
     return -math.log(max(probability, LEAST))
 
 
-def log_loss(probabilities: Sequence[float], hits: Sequence[bool]) -> float:
-    """Mean surprise in nats: -ln p where it was so, -ln(1 - p) where not (handbook BAY-13, D)."""
-    surprises = [
-        log_score(p if hit else 1.0 - p) for p, hit in zip(probabilities, hits, strict=True)
-    ]
-    return math.fsum(surprises) / len(surprises)
-
-
 @dataclass(frozen=True, slots=True)
 class Bin:
     """Forecasts of about the same probability: how many, their mean, and how many came true."""

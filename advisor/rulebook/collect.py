@@ -114,7 +114,7 @@ def _yaml_files(folder: Path, draft: Draft) -> list[Path]:
 
 def _take_file(draft: Draft, document: Document) -> None:
     if not isinstance(document.data, dict):
-        message = f"a rulebook file is a mapping with some of: {', '.join(SECTIONS)}"
+        message = f"a rulebook file is a mapping with some of: {', '.join((*SECTIONS, RETIRED))}"
         draft.problems.append(document.problem((), "wrong-type", message))
         draft.incomplete.update(SECTIONS)
         return

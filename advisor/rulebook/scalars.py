@@ -50,7 +50,7 @@ def _read(text: str) -> Scalar | Refusal:
     if text == "false":
         return False
     first = text[:1]
-    if first and first.isascii() and (first.isdigit() or first in "-+."):
+    if first and first in "0123456789-+.":
         return _read_number_like(text)
     return _refused_word(text) or text
 

@@ -94,11 +94,7 @@ def _no_colon(page: Document, said: _Said) -> _Told:
 
 def _key(page: Document, said: _Said) -> _Told:
     before = _line(page, said.at)[: said.at.column - 1]
-    if said.at.column > 1 and before.strip() and before.rstrip()[-1:] in (*_QUOTES, "'"):
-        return _after_quote(page, said)
-    value = _KEY.match(before)
-    opened = before[value.end() :].strip()[:1] if value else ""
-    if opened in _QUOTES:
+    if before.rstrip().endswith(_QUOTES):
         return _after_quote(page, said)
     if before.strip():
         message = "more text follows here, where the value has ended already"
@@ -143,8 +139,6 @@ def _open_columns(page: Document, line: int) -> list[int]:
 
 def _bracket(page: Document, said: _Said) -> _Told:
     opening = _line(page, said.begun)[said.begun.column - 1 : said.begun.column]
-    if opening not in ("{", "["):
-        return _Told(said.at, "a comma or a closing bracket is missing before here")
     closing = "}" if opening == "{" else "]"
     if said.begun.line < said.at.line:
         return _Told(said.begun, f'the bracket "{opening}" is opened here and not closed with '
@@ -219,6 +213,8 @@ _TELLERS: Mapping[str, Callable[[Document, _Said], _Told]] = {
     "unknown escape character": _escape,
     "expected directive name": _sign_before,
     "expected comment or line break": _after_block_sign,
+    "expected chomping or indentation": _after_block_sign,
+    "expected a digit or ' '": _sign_before,
     "expected a comment or a line break": _after_block_sign,
     "node content": _no_value,
     "did not find expected <document start>": _indented,

@@ -52,6 +52,7 @@ _EXAMPLE_NUMBERS: Final = {
     "frequency": "12",
     "mass": "1.2",
     "torque": "80",
+    "energy": "200",
     "force": "20",
     "acceleration": "0.5",
     "angular-acceleration": "300",

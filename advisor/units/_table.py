@@ -92,6 +92,10 @@ _TABLE: Final[dict[str, tuple[tuple[str, Fraction, str], ...]]] = {
         ),
         ("kgf*m", GRAVITY, "kgfm kg-m kgm m-kg"),
     ),
+    "energy": (
+        ("J", Fraction(1), "joule joules"),
+        ("kJ", Fraction(1000), "kilojoule kilojoules"),
+    ),
     "force": (
         ("N", Fraction(1), "newton newtons"),
         ("kN", Fraction(1000), "kilonewton kilonewtons"),

@@ -58,6 +58,13 @@ COMMANDS: list[tuple[str, str, tuple[str, ...], str, float]] = [
         "mm",
         1.0,
     ),
+    (
+        "KIN-07",
+        "inertia-torque",
+        ("mass=12 kg", "radius_of_gyration=0.1 m", "acceleration=3083.4 rad/s^2"),
+        "N*m",
+        1.0,
+    ),
     ("MOM-01", "driving-bending-moment", ("torque=300 N*m", "joint_angle=6 deg"), "N*m", 1.0),
     (
         "CS-04",
@@ -110,6 +117,13 @@ COMMANDS: list[tuple[str, str, tuple[str, ...], str, float]] = [
     ("NVH-01", "displacement-amplitude", ("acceleration=0.1 m/s^2", "frequency=40 Hz"), "mm", 1e-3),
     ("NVH-02", "velocity-amplitude", ("acceleration=0.1 m/s^2", "frequency=40 Hz"), "m/s", 1e-3),
     ("SAF-01", "free-wheel-speed", ("indicated_speed=35 mph",), "mph", 1.0),
+    (
+        "SAF-02",
+        "stored-energy",
+        ("mass=2 kg", "radius_of_gyration=100 mm", "shaft_frequency=3000 rpm"),
+        "J",
+        1.0,
+    ),
 ]
 
 

@@ -19,12 +19,17 @@ def test_usual_end_play_ceiling_equals_the_allowance_of_the_stricter_grade() -> 
     assert allowed == pytest.approx(229e-6, rel=0.005)
 
 
-def test_plane_shares_keep_total_and_moment() -> None:
+def test_shares_of_two_planes_keep_total_and_moment() -> None:
     """Sum and moment about the centre of mass. rel 1e-12."""
-    near, far = balance.plane_shares(1e-3, 0.4, 1.1)
+    near = balance.unbalance_in_plane(1e-3, 0.4, 1.1)
+    far = balance.unbalance_in_plane(1e-3, 1.1, 0.4)
     assert near + far == pytest.approx(1e-3, rel=1e-12)
     assert near * 0.4 == pytest.approx(far * 1.1, rel=1e-12)
     assert near > far
+    with pytest.raises(ValueError, match="the unbalance is -200 g\\*mm; it must not be below 0 g"):
+        balance.unbalance_in_plane(-2e-4, 0.4, 1.1)
+    with pytest.raises(ValueError, match="the unbalance is -200 g\\*mm"):
+        balance.force_from_unbalance(-2e-4, 50.0)
 
 
 @pytest.mark.parametrize("spread_deg", [0.0, 45.0, 120.0, 180.0])
@@ -57,6 +62,9 @@ def test_trial_mass_without_effect_is_refused() -> None:
         balance.correction_mass(4.0, 0.5, 0.01, 4.0, 0.5)
     with pytest.raises(ValueError, match=r"the trial mass changed nothing"):
         balance.correction_turn(0.0, 0.0, 0.0, 0.0)
+    with pytest.raises(ValueError, match=r"the trial mass changed nothing"):
+        balance.correction_mass(4.0, 0.5, 0.01, 4.00396, 0.5)
+    assert balance.correction_mass(4.0, 0.5, 0.01, 4.00404, 0.5) == pytest.approx(9.9, abs=0.01)
 
 
 def test_impossible_values_are_refused_in_workshop_units() -> None:

@@ -72,6 +72,13 @@ def test_impossible_sizes_are_refused_in_millimetres() -> None:
         fit.ring_stack_end_play(80 * MM, 76.95 * MM, -1.5 * MM, 1.5 * MM)
     with pytest.raises(ValueError, match=r"the thickness of ring 2 is 0 mm"):
         fit.ring_offset(1.5 * MM, 0.0)
+    with pytest.raises(ValueError, match=r"the thickness of ring 2 is 0 mm"):
+        fit.ring_stack_end_play(80 * MM, 76.95 * MM, 1.5 * MM, 0.0)
+    for old, new in ((0.0, 1.5 * MM), (1.5 * MM, 0.0)):
+        with pytest.raises(ValueError, match=r"the thickness of ring 1 is 0 mm"):
+            fit.end_play_change(old, 1.5 * MM, new, 1.5 * MM)
+        with pytest.raises(ValueError, match=r"the thickness of ring 2 is 0 mm"):
+            fit.end_play_change(1.5 * MM, old, 1.5 * MM, new)
     with pytest.raises(ValueError, match=r"the span is nan mm"):
         fit.ring_stack_end_play(math.nan, 76.95 * MM, 1.5 * MM, 1.5 * MM)
     with pytest.raises(ValueError, match=r"no room for rings: the span is 76 mm, the width 76.95"):

@@ -119,6 +119,22 @@ def test_standstill_leaves_the_engine_alone() -> None:
     assert (found[0].first_hz, found[0].second_hz) == pytest.approx((0.0, SHAFT_HZ))
 
 
+@pytest.mark.parametrize("orders", [("1x-shaft", "1x-engine"), ("1x-engine", "1x-shaft")])
+def test_what_is_at_rest_is_told_from_what_turns_however_slowly(orders: tuple[str, str]) -> None:
+    """The one line is gone, so that no two have to be resolved."""
+    found = experiments_of(separating_experiments(*orders, Turning(0.1, 0.3, 0.3)))
+    assert found["engine-at-standstill"].separates
+
+
+def test_without_the_shaft_another_gear_is_no_experiment() -> None:
+    """The engine's speed in another gear is known from the shaft's."""
+    turning = Turning(10.0, None, 24.0)
+    found = experiments_of(
+        separating_experiments("3x-wheel", "1x-engine", turning, other_gear_ratio=0.7)
+    )
+    assert set(found) == {"engine-at-standstill", "longer-record"}
+
+
 def test_no_gear_parts_what_turns_with_the_wheels() -> None:
     """Axle ratio 3.0: 3x wheel is 1x shaft in every gear (handbook section 9, P)."""
     turning = Turning(10.0, 30.0, 30.0, 4)
@@ -136,6 +152,33 @@ def test_longer_record_parts_neighbours_when_speeds_are_known_well() -> None:
     good = experiments_of(separating_experiments("3x-wheel", "1x-shaft", turning, tolerance=0.002))
     assert good["longer-record"].separates
     assert good["longer-record"].record_s == pytest.approx(5.0, abs=1e-9)
+
+
+@pytest.mark.parametrize(("idle_hz", "separates"), [(30.5, False), (30.51, True)])
+def test_difference_must_be_more_than_the_resolution(idle_hz: float, separates: bool) -> None:
+    """Lines 0.5 Hz apart are not resolved by 0.5 Hz."""
+    turning = Turning(10.0, 30.0, 30.0)
+    found = experiments_of(
+        separating_experiments("3x-wheel", "1x-engine", turning, idle_hz=idle_hz, tolerance=0.0)
+    )
+    assert found["neutral-coast"].separates is separates
+
+
+@pytest.mark.parametrize(("idle_hz", "separates"), [(31.0, False), (31.35, True)])
+def test_difference_must_be_more_than_two_standard_uncertainties(
+    idle_hz: float, separates: bool
+) -> None:
+    """Handbook section 12, k = 2 (M): at 2 % each is known to 0.38 Hz, so 1.08 Hz part them."""
+    turning = Turning(10.0, 30.0, 30.0)
+    found = experiments_of(
+        separating_experiments("3x-wheel", "1x-engine", turning, idle_hz=idle_hz, tolerance=0.02)
+    )
+    assert found["neutral-coast"].separates is separates
+
+
+def test_no_record_is_longer_than_a_road_speed_can_be_held() -> None:
+    found = experiments_of(separating_experiments("3x-wheel", "1x-shaft", Turning(10.0, 30.02)))
+    assert found["longer-record"].record_s == pytest.approx(20.0, abs=1e-9)
 
 
 def test_difference_below_the_resolution_parts_nothing() -> None:

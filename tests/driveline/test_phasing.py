@@ -195,3 +195,11 @@ def test_speed_range_of_a_chain_is_that_of_one_joint_bent_by_the_residual_angle(
     ratios = [phasing.chain_speed_ratio(joints, math.radians(turn)) for turn in range(360)]
     angle = phasing.residual_angle_of(joints)
     assert max(ratios) - min(ratios) == pytest.approx(math.sin(angle) * math.tan(angle), rel=0.01)
+
+
+def test_forks_are_aligned_where_nothing_is_said() -> None:
+    slopes = [math.radians(slope) for slope in (0.0, 2.0, 6.0, 9.0)]
+    assert phasing.residual_angle(*slopes[:3]) == phasing.residual_angle(*slopes[:3], crossed=False)
+    assert phasing.residual_angle_two_piece(*slopes) == phasing.residual_angle_two_piece(
+        *slopes, first_crossed=False, second_crossed=False
+    )

@@ -14,8 +14,6 @@ from advisor.driveline.shims import (
     Adjustment,
     LoadState,
     best_shims,
-    both_ways,
-    loads_between,
     mount_shim_effects,
     support_shim_effects,
     wedge_effects,
@@ -26,14 +24,17 @@ def degrees(*values: float) -> tuple[float, ...]:
     return tuple(math.radians(value) for value in values)
 
 
+def both_ways(*sizes_deg: float) -> tuple[float, ...]:
+    """Steps in rad of wedges, which can be put in either way round."""
+    return degrees(*(sign * size for size in sizes_deg for sign in (1, -1)))
+
+
 def at_ride_height(*slopes_deg: float) -> LoadState:
     return LoadState("at ride height", degrees(*slopes_deg))
 
 
 def wedge(*sizes_deg: float, nose_m: float = 0.0) -> Adjustment:
-    return Adjustment(
-        "wedge under the axle", both_ways(degrees(*sizes_deg)), wedge_effects(nose_m, 1.3)
-    )
+    return Adjustment("wedge under the axle", both_ways(*sizes_deg), wedge_effects(nose_m, 1.3))
 
 
 @pytest.mark.parametrize(
@@ -89,7 +90,7 @@ def test_one_piece_choice_is_the_best_of_all_ways() -> None:
     fitting = 0
     for _ in range(300):
         loads = random_loads(draw, 3)
-        wedges = both_ways(degrees(1, 2, 3))
+        wedges = both_ways(1, 2, 3)
         plates = (0.003, 0.006)
         crossed = draw.random() < 0.2
         nose = wedge_effects(0.3, 1.3)
@@ -136,7 +137,7 @@ def test_two_piece_choice_is_the_best_of_all_ways() -> None:
     for _ in range(150):
         loads = random_loads(draw, 4)
         heights = (-0.006, -0.003, 0.003, 0.006)
-        turns = both_ways(degrees(1, 2))
+        turns = both_ways(1, 2)
         raised, nose = support_shim_effects(0.9, 1.0, 1.2), wedge_effects(0.3, 1.2, pieces=2)
         crossed = (draw.random() < 0.3, draw.random() < 0.3)
         worst = []
@@ -257,18 +258,6 @@ def test_worst_of_all_loads_counts_not_the_first() -> None:
     assert found.worst_residual_rad < found.worst_residual_before_rad
 
 
-def test_loads_between_two_heights_are_filled_in_evenly() -> None:
-    loads = [LoadState("unladen", degrees(-3, -5, -3)), LoadState("laden", degrees(-3, -2, 0))]
-    filled = loads_between(loads, 2)
-    assert [load.name for load in filled] == [
-        "unladen",
-        "33% of the way from unladen to laden",
-        "67% of the way from unladen to laden",
-        "laden",
-    ]
-    assert filled[1].slopes_rad == pytest.approx(degrees(-3, -4, -2))
-
-
 def test_impossible_inputs_are_refused_in_plain_words() -> None:
     three = at_ride_height(-3, -5, -3)
     many = Adjustment("wedge", tuple(i * 1e-5 for i in range(1, 200)), (0.0, 0.0, 1.0))
@@ -288,5 +277,3 @@ def test_impossible_inputs_are_refused_in_plain_words() -> None:
         best_shims([three], [], smallest_rad=0.1, greatest_rad=0.05)
     with pytest.raises(ValueError, match="the shaft has 3 pieces; expected 1 or 2"):
         wedge_effects(0.3, 1.3, pieces=3)
-    with pytest.raises(ValueError, match="two loads differ"):
-        loads_between([three, at_ride_height(1, 2, 3, 4)], 1)

@@ -111,6 +111,12 @@ def test_a_comparison_is_settled_from_95_percent_on(probability: float, expected
     assert got == pytest.approx(expected, abs=1e-12)
 
 
+@pytest.mark.parametrize(("value", "expected"), [(0.5, T), (1.5, F), (2.5, T), (3.0, F)])
+def test_an_exact_number_is_sought_in_every_stretch(value: float, expected: float) -> None:
+    within = Within("n", (Interval(0.0, 1.0), Interval(2.0, 3.0)))
+    assert truth(within, {"n": Number(value)}, helpers.number("n")) == expected
+
+
 def test_comparisons_too_close_to_call_multiply_and_settle() -> None:
     questions = (helpers.number("n"), helpers.number("m"))
     items = (ABOVE_1, Within("m", (Interval(low=1.0),)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from advisor.engine.diagnosis import SHOWN_PAIRS, Diagnosis, Engine
-from advisor.engine.rules import Is, Within
+from advisor.engine.rules import All, Is, Within
 from advisor.engine.values import UNKNOWN, Interval, Number
 from tests import helpers, oracles
 
@@ -100,6 +100,22 @@ def test_findings_on_a_question_are_those_it_helps_to_settle() -> None:
     case = helpers.diagnosis(rules)
     assert case.findings_on("gate") == ("f",)
     assert case.findings_on("y") == ("g",)
+
+
+def test_a_finding_is_settled_by_the_tests_that_answer_what_it_lacks() -> None:
+    rules = helpers.rules(
+        questions=[helpers.yes_no(name) for name in ("x", "y", "z", "lost")],
+        findings=[
+            helpers.finding("f", when=All((Is("x", True), Is("y", True), Is("z", True)))),
+            helpers.finding("g", when=Is("lost", True)),
+        ],
+        tests=[helpers.work("drive", ["x", "z"]), helpers.work("look", ["y"])],
+    )
+    case = helpers.diagnosis(rules)
+    assert set(case.tests_to_settle("f")) == {"drive", "look"}
+    case.answer_all({"x": True, "z": True})
+    assert case.tests_to_settle("f") == ("look",)
+    assert case.tests_to_settle("g") == ()
 
 
 def test_mended_cause_leaves_what_is_not_disproved() -> None:

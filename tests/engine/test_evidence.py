@@ -63,6 +63,32 @@ def test_a_cause_that_cannot_exist_has_no_mass_alone_or_in_pairs() -> None:
     assert len(case.ranking().causes) == 2
 
 
+def test_a_cause_that_cannot_exist_has_no_mass_however_much_speaks_for_it() -> None:
+    """Beyond `SAFE_NEPERS` the masses are made anew, of the causes that can exist alone."""
+    items = [helpers.finding(f"f-{k}", {"a": 0.9, "b": 0.999}, usual=0.001) for k in range(60)]
+    book = helpers.rules(
+        questions=[helpers.yes_no("x"), *(helpers.yes_no(f"q-f-{k}") for k in range(60))],
+        findings=items,
+        causes=["a", helpers.cause("b", applies_if=Is("x", True)), "c"],
+    )
+    answers = {"x": False, **{f"q-f-{k}": True for k in range(60)}}
+    belief = helpers.diagnosis(book, answers).belief()
+    assert belief.single[1] == 0.0
+    assert belief.pair[1] == [0.0, 0.0, 0.0]
+    assert belief.pair[0][1] == 0.0
+    assert belief.single[0] + belief.pair[0][2] == pytest.approx(1.0, abs=1e-12)
+
+
+def test_a_cause_far_out_leaves_the_others_their_odds() -> None:
+    """Sixty findings against "a" go beyond `SAFE_NEPERS`; one finding for "b" weighs 8."""
+    items = [helpers.finding(f"f-{k}", {"a": 0.001}, usual=0.9) for k in range(60)]
+    book = helpers.rules(findings=[*items, helpers.finding("g", {"b": 0.8}, usual=0.1)])
+    case = helpers.diagnosis(book, {f"q-{item.id}": True for item in book.findings})
+    prior, belief = case.prior(), case.belief()
+    odds = 8.0 * prior.single[1] / prior.none
+    assert belief.single[1] / belief.none == pytest.approx(odds, rel=1e-11)
+
+
 def test_where_no_cause_can_exist_none_of_the_listed_has_all() -> None:
     book = helpers.rules(
         questions=[helpers.yes_no("x")], causes=[helpers.cause("a", applies_if=Is("x", True))]
@@ -161,10 +187,10 @@ def test_both_ways_of_multiplying_evidence_agree() -> None:
     usual_way, extreme = evidence._times(prior), evidence._times_extreme(prior)
     usual_way = usual_way.scaled(1.0 / usual_way.total)
     extreme = extreme.scaled(1.0 / extreme.total)
-    assert usual_way.none == pytest.approx(extreme.none, rel=1e-11)
-    assert usual_way.single == pytest.approx(extreme.single, rel=1e-11)
+    assert usual_way.none == pytest.approx(extreme.none, rel=1e-11, abs=0.0)
+    assert usual_way.single == pytest.approx(extreme.single, rel=1e-11, abs=0.0)
     for row, other in zip(usual_way.pair, extreme.pair, strict=True):
-        assert row == pytest.approx(other, rel=1e-11)
+        assert row == pytest.approx(other, rel=1e-11, abs=0.0)
 
 
 def test_an_undone_effect_leaves_the_belief_as_it_was() -> None:
@@ -172,6 +198,7 @@ def test_an_undone_effect_leaves_the_belief_as_it_was() -> None:
     book = helpers.rules(findings=[item], causes=["a", "b", "c"])
     prior = Priors(book).belief([1.0, 1.0, 1.0])
     for effect in Effects(book).outcomes("f"):
+        assert effect.undone().usual * effect.usual == pytest.approx(1.0, rel=1e-15)
         back = prior.after(effect).after(effect.undone())
         assert back.single == pytest.approx(prior.single, abs=1e-15)
         assert back.pair[0] == pytest.approx(prior.pair[0], abs=1e-15)

@@ -97,6 +97,20 @@ def test_a_line_of_a_finding_by_bands_rests_on_its_number() -> None:
     assert [line.basis for line in trail.lines if line.finding == "size"] == [SUM]
 
 
+def test_a_line_has_the_weights_of_the_outcomes() -> None:
+    """Of a number at the border of two bands half lies on either side."""
+    rules = helpers.rules(
+        questions=[helpers.number("n"), helpers.yes_no("q-f")],
+        findings=[
+            helpers.finding("f", {"a": 0.9}),
+            helpers.band_finding("g", "n", [0.0], [0.5, 0.5], {"a": (0.1, 0.9)}),
+        ],
+    )
+    case = helpers.diagnosis(rules, {"q-f": False, "n": Number(0.0, 1.0)})
+    weights = {line.finding: line.weights for line in case.trail("a").lines}
+    assert weights == {"f": (0.0, 1.0), "g": pytest.approx((0.5, 0.5))}
+
+
 def test_unknown_parts_are_shown_as_unknown() -> None:
     tree = All((Is("noise", False), ABOVE))
     case = helpers.diagnosis(computing(tree), {"noise": True, "x": UNKNOWN})

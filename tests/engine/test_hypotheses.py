@@ -69,6 +69,16 @@ def test_the_leading_cause_is_judged_by_marginals_and_none_wins_ties(
     assert hypotheses.leading(masses) == pytest.approx(expected)
 
 
+def test_without_causes_nothing_leads() -> None:
+    hypotheses, masses = flat(helpers.rules(causes=[]), Belief(0.5, [], []))
+    assert hypotheses.leading(masses) == (None, 1.0)
+
+
+def test_a_belief_disproved_as_a_whole_is_something_else() -> None:
+    disproved = Belief(0.0, [0.6, 0.4], [[0.0, 0.0], [0.0, 0.0]]).without([0, 1])
+    assert (disproved.none, disproved.total) == (1.0, 1.0)
+
+
 def test_information_is_the_mutual_information() -> None:
     """H(finding) - H(finding | hypothesis), worked out by the other route."""
     hypotheses, masses = flat(BOOK, BELIEF)
@@ -82,6 +92,12 @@ def test_information_is_the_mutual_information() -> None:
         mass * entropy([true, false]) for mass, true, false in zip(masses, *outcomes, strict=True)
     )
     assert information(masses, outcomes) == pytest.approx(before - within, abs=1e-12)
+
+
+def test_an_outcome_that_cannot_be_tells_nothing_by_itself() -> None:
+    """One of two hypotheses is out; the other one always shows the first outcome."""
+    assert information([1.0, 0.0], [[1.0, 0.0], [0.0, 1.0]]) == 0.0
+    assert information([0.5, 0.5], [[1.0, 0.0], [0.0, 1.0]]) == pytest.approx(math.log(2.0))
 
 
 def test_a_finding_that_speaks_of_no_cause_tells_nothing() -> None:

@@ -7,7 +7,7 @@ from graphlib import CycleError
 import pytest
 
 from advisor.engine.network import Network, facts_read
-from advisor.engine.rules import All, AnyOf, Condition, Is, Known, Not, OneOf
+from advisor.engine.rules import All, AnyOf, Condition, Is, Known, Not, OneOf, Within
 from tests import helpers
 
 
@@ -78,6 +78,12 @@ def test_a_long_row_of_findings_that_read_one_another_stays_small(reads: Conditi
         items.append(helpers.finding(f"f-{place}", when=twice))
     network = Network(helpers.rules(findings=items))
     assert len(network.nodes) < 4 * len(items)
+
+
+def test_a_finding_compared_as_a_number_is_our_own_mistake() -> None:
+    items = [helpers.finding("f"), helpers.finding("g", when=Within("f", ()))]
+    with pytest.raises(TypeError, match="'f' is compared as a number"):
+        Network(helpers.rules(findings=items, questions=[helpers.yes_no("q-f")]))
 
 
 def test_facts_read_names_every_fact_of_a_tree() -> None:

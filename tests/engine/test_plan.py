@@ -122,6 +122,23 @@ def test_two_tests_that_only_together_tell_something_are_found() -> None:
     assert plan.test == "test-y"
 
 
+@pytest.mark.parametrize(("count", "is_found"), [(4, True), (5, False)])
+def test_up_to_four_tests_that_only_together_tell_something_are_found(
+    count: int, is_found: bool
+) -> None:
+    names = [f"x-{k}" for k in range(count)]
+    every = All(tuple(Is(name, True) for name in names))
+    rules = book(
+        helpers.finding("f", TELLING, usual=0.03, when=every),
+        questions=[helpers.yes_no(name) for name in names],
+        tests=[helpers.work(f"test-{name}", [name], minutes=0.1) for name in names],
+    )
+    options = helpers.diagnosis(rules).plan(at="desk").options
+    assert bool(options) is is_found
+    if options:
+        assert options[0].tests == tuple(f"test-{name}" for name in names)
+
+
 def test_a_test_whose_questions_hang_on_another_comes_after_it() -> None:
     """The prerequisite is farther away, and the nearer test has a useless question too."""
     rules = book(

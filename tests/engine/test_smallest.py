@@ -10,6 +10,8 @@ from random import Random
 import pytest
 
 from advisor.engine import smallest
+from advisor.engine.belief import Belief
+from advisor.engine.effects import Effect
 from advisor.engine.rules import Rules
 from advisor.engine.values import Value
 from tests import helpers, oracles
@@ -115,6 +117,29 @@ def test_a_search_given_up_calls_only_that_smallest_which_bounds_prove(
                 assert not upset.is_smallest or len(upset.turns) == sizes[cause.id]
     assert True in claims
     assert False in claims
+
+
+def sets_of_changes(count: int) -> smallest.Smallest:
+    """Of so many changes, each of which makes the second of two causes nine times as likely."""
+    effect = Effect(0.1, ((1, 9.0),), ((1, 9.0),), ())
+    changes = [smallest.Change(f"f-{k}", 0, f"f-{k}", effect, None) for k in range(count)]
+    belief = Belief(0.01, [0.96, 0.03], [[0.0, 0.0], [0.0, 0.0]])
+    return smallest.Search(belief, changes).smallest(1)
+
+
+def test_bounds_that_take_too_long_are_given_up_at_the_size_begun(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """One change makes 27 to 96, two make 243 to 96; the bounds alone rule out all single ones."""
+    found = sets_of_changes(5)
+    assert (len(found.sets), found.ruled_out) == (math.comb(5, 2), 1)
+    monkeypatch.setattr(smallest, "MOST_SCANNED", 0)
+    assert sets_of_changes(5) == smallest.Smallest((), 1)
+
+
+def test_no_more_sets_are_compared_than_are_enough(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(smallest, "ENOUGH", 3)
+    assert len(sets_of_changes(5).sets) == 3
 
 
 def _upset_sizes(seed: int) -> dict[str, int | None]:

@@ -10,6 +10,7 @@ from itertools import pairwise
 from typing import Any, Final
 
 import pytest
+from scipy.optimize import brentq  # type: ignore[import-untyped]
 
 from advisor.driveline import angles, joints, phasing, rotation
 from tests.published.values import (
@@ -34,6 +35,14 @@ def _peak(inputs: Inputs) -> float:
 def _extreme_speeds(inputs: Inputs) -> list[float]:
     angle = math.radians(inputs["beta_deg"])
     return [inputs["rpm"] * joints.speed_ratio(angle, phase) for phase in (0.0, math.pi / 2)]
+
+
+def _equal_speed_phase(inputs: Inputs) -> float:
+    """Where the ratio, which falls from 1 / cos b to cos b in a quarter turn, passes 1."""
+    angle = math.radians(inputs["beta_deg"])
+    return math.degrees(
+        brentq(lambda phase: joints.speed_ratio(angle, phase) - 1.0, 0.0, math.pi / 2)
+    )
 
 
 def _textbook_peak_phase(inputs: Inputs) -> float:
@@ -121,8 +130,8 @@ COMPUTATIONS: Final[Computations] = {
     "KIN-04": lambda i: joints.fluctuation(math.radians(i["beta_deg"])),
     "KIN-05": lambda i: math.degrees(joints.angle_of_fluctuation(i["U"])),
     "KIN-06": _peak,
-    "KIN-07": lambda i: joints.inertia_torque(i["mass_kg"] * i["radius_gyration_m"] ** 2, _peak(i)),
-    "KIN-08": lambda i: math.degrees(joints.equal_speed_phase(math.radians(i["beta_deg"]))),
+    "KIN-07": lambda i: joints.inertia_torque(i["mass_kg"], i["radius_gyration_m"], _peak(i)),
+    "KIN-08": _equal_speed_phase,
     "KIN-09": lambda i: math.degrees(joints.angle_of_fluctuation(i["total_fluctuation"])),
     "KIN-10": _extreme_speeds,
     "KIN-11": _textbook_peak_phase,
@@ -162,7 +171,10 @@ COMPUTATIONS: Final[Computations] = {
     "MOM-02": lambda i: joints.driven_bending_moment(*_couple(i)),
     # A force at a lever of 1 m is the moment itself.
     "MOM-03": lambda i: [joints.support_force(*_couple(i), 1.0)] * 2,
-    "MOM-04": lambda i: sorted(joints.driven_torque_range(*_couple(i)), reverse=True),
+    "MOM-04": lambda i: [
+        joints.greatest_driven_torque(*_couple(i)),
+        joints.smallest_driven_torque(*_couple(i)),
+    ],
     "MOM-05": lambda i: joints.support_force(*_couple(i), i["L_m"]),
 }
 

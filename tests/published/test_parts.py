@@ -85,8 +85,9 @@ def _allowed(inputs: Inputs) -> float:
 def _allowed_in_planes(inputs: Inputs) -> list[float]:
     """The annex prints g*mm, with distances from the mass centre to the planes."""
     total = _allowed(inputs)
-    distances = (inputs.get("L_A", 1.0), inputs.get("L_B", 1.0))
-    return [part / GMM for part in (total, *balance.plane_shares(total, *distances))]
+    a, b = inputs.get("L_A", 1.0), inputs.get("L_B", 1.0)
+    parts = balance.unbalance_in_plane(total, a, b), balance.unbalance_in_plane(total, b, a)
+    return [unbalance / GMM for unbalance in (total, *parts)]
 
 
 def _correction(inputs: Inputs) -> list[float]:

@@ -5,11 +5,12 @@ Expected values, tolerances, sources and marks stand in check_values.yaml, entry
 
 from __future__ import annotations
 
+from statistics import fmean
 from typing import Final
 
 import pytest
 
-from advisor.proof.scores import Bin, brier, brier_parts, calibration_error, log_loss
+from advisor.proof.scores import Bin, brier, brier_parts, calibration_error, log_score
 from tests.published.values import Computations, Inputs, assert_reproduced, parameters
 
 
@@ -22,9 +23,14 @@ def _parts(inputs: Inputs) -> list[float]:
     return [parts.reliability, parts.resolution, parts.uncertainty, parts.brier]
 
 
+def _log_loss(inputs: Inputs) -> float:
+    forecasts = zip(inputs["p"], inputs["y"], strict=True)
+    return fmean(log_score(p if hit else 1.0 - p) for p, hit in forecasts)
+
+
 COMPUTED: Final[Computations] = {
     "BAY-12": lambda i: brier(i["p"], i["y"]),
-    "BAY-13": lambda i: log_loss(i["p"], i["y"]),
+    "BAY-13": _log_loss,
     "BAY-14": lambda i: calibration_error(_bins(i)),
     "BAY-15": _parts,
 }

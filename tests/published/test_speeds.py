@@ -174,7 +174,8 @@ COMPUTATIONS: Final[Computations] = {
     "SAF-01": lambda i: (
         rotation.free_wheel_speed(i["indicated"] * MPH, i["wheel_held"] * MPH) / MPH
     ),
-    "SAF-02": lambda i: shafts.stored_energy(i["J"], hertz(i["rpm"])),
+    # With a radius of gyration of 1 m the mass is the moment of inertia.
+    "SAF-02": lambda i: shafts.stored_energy(i["J"], 1.0, hertz(i["rpm"])),
     "CAU-02": lambda i: _label(
         rotation.matching_order(i["f"], i["wheel"], i["shaft"], i["engine"], i["cyl"])
     ),

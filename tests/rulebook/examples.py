@@ -76,6 +76,7 @@ REMEDY = "remedy: {minutes: 5, steps: [Mend it.]}"
 RINGS = (
     "{{minutes: 5, steps: [Mend it.], rings: {{axes: [{}], limit: 0.05 mm, largest_offset: 0 mm}}}}"
 )
+RING_REMEDY = "remedy: " + RINGS.format("{span: yoke-span, width: cross-width}")
 PLACED = "\nplace: desk\nminutes: 1"
 NUMBER = "kind: number\nunit: mm" + PLACED
 
@@ -188,6 +189,8 @@ SHAPE_EXAMPLES = [
         + "tests:\n  t: {name: T, place: desk, minutes: 1, answers: [extra]}\n",
     ),
 ]
+
+LISTS_EXTRA = "{name: T, place: desk, minutes: 1, answers: [extra]}\n"
 
 REFERENCE_EXAMPLES = [
     Example("unknown-fact", (5, 12), when("{vibrate: true}"), when("{vibrates: true}")),
@@ -365,6 +368,11 @@ FUNCTION_EXAMPLES = [
 ]
 
 JOINT = value("joint-replaced", 0.1)
+SPOKEN = "  joint-replaced: {usual: 0.2, with: {rings-too-thin: 0.3}}"
+QUIET = [
+    f"  {work}: {{usual: 0.3, with: {{rings-too-thin: 0.3}}}}"
+    for work in ("tyres-replaced", "none-known")
+]
 GOOD_CHOICE = choice(JOINT, value("anything-else", 0.9))
 GOOD_BANDS = bands(value("low", 0.1, "below: 1 mm"), value("high", 0.9, "above: 0.1 cm"))
 
@@ -400,6 +408,89 @@ FINDING_EXAMPLES = [
     ),
 ]
 
+FURTHER_EXAMPLES = [
+    Example("wrong-type", (1, 1), "- places\n", "places: {}\n"),
+    Example(
+        "unknown-fact",
+        (8, 148),
+        cause(RING_REMEDY[:-2] + ", material: forkk}}"),
+        cause(RING_REMEDY),
+    ),
+    Example(
+        "reversed-range",
+        (9, 5),
+        question(NUMBER + "\nrange: [200 mm, 200 mm]"),
+        question(NUMBER + "\nrange: [50 mm, 200 mm]"),
+    ),
+    Example(
+        "wrong-quantity",
+        (9, 13),
+        question(NUMBER + "\nrange: [50 deg, 200 mm]"),
+        question(NUMBER + "\nrange: [50 mm, 200 mm]"),
+    ),
+    Example(
+        "wrong-quantity",
+        (9, 20),
+        question(NUMBER + "\nrange: [50 mm, 20 deg]"),
+        question(NUMBER + "\nrange: [50 mm, 20 cm]"),
+    ),
+    Example(
+        "wrong-quantity",
+        (1, 29),
+        "gauges: {g: {name: G, step: -1 mm, limit: 1 mm, source: s}}\n",
+        "gauges: {g: {name: G, step: 0 mm, limit: 1 mm, source: s}}\n",
+    ),
+    Example(
+        "wrong-quantity",
+        (1, 42),
+        "gauges: {g: {name: G, step: 1 mm, limit: 1 mmm, source: s}}\n",
+        "gauges: {g: {name: G, step: 1 mm, limit: 1 um, source: s}}\n",
+    ),
+    Example(
+        "question-in-two-tests",
+        (2, 3),
+        question("kind: text") + "tests:\n" + f"  t: {LISTS_EXTRA}" + f"  u: {LISTS_EXTRA}",
+        question("kind: text") + "tests:\n" + f"  t: {LISTS_EXTRA}",
+    ),
+    Example(
+        "missing-outcome",
+        (6, 5),
+        choice(SPOKEN, *QUIET, "  anything-else: {usual: 0.2, with: {rings-too-thin: 0.1}}"),
+        choice(SPOKEN, *QUIET[:1], "  anything-else: {usual: 0.5, with: {rings-too-thin: 0.4}}"),
+    ),
+    Example("unknown-option", (8, 7), choice(JOINT, value("tyres-replacd", 0.9)), GOOD_CHOICE),
+    Example(
+        "band-gap",
+        (7, 7),
+        bands(value("low", 0.1, "between: [0 mm, 1 mm]"), value("high", 0.9, "above: 1 mm")),
+        GOOD_BANDS,
+    ),
+    Example(
+        "band-gap",
+        (6, 5),
+        bands(value("low", 0.1, "below: 1 mm"), value("high", 0.9, "between: [1 mm, 2 mm]")),
+        GOOD_BANDS,
+    ),
+    Example(
+        "reversed-range",
+        (7, 13),
+        bands(value("low", 0.1, "between: [3 mm, 1 mm]"), value("high", 0.9, "above: 3 mm")),
+        GOOD_BANDS,
+    ),
+    Example(
+        "wrong-type",
+        (7, 20),
+        bands(value("low", 0.1, "below: true"), value("high", 0.9, "above: 1 mm")),
+        GOOD_BANDS,
+    ),
+    Example(
+        "wrong-quantity",
+        (7, 20),
+        bands(value("low", 0.1, "below: 1 deg"), value("high", 0.9, "above: 1 mm")),
+        GOOD_BANDS,
+    ),
+]
+
 OTHER_EXAMPLES = [
     Example(
         "unused",
@@ -411,6 +502,7 @@ OTHER_EXAMPLES = [
 ]
 
 EXAMPLES = [
+    *FURTHER_EXAMPLES,  # the page of problems shows the last one of a code
     *YAML_EXAMPLES,
     *SHAPE_EXAMPLES,
     *REFERENCE_EXAMPLES,

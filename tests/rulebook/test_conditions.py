@@ -126,6 +126,7 @@ def test_comparisons_of_one_number_become_one(
         ("{last-work: {one_of: []}}", 32, "wrong-condition"),
         ("{ring-1: {between: 1 mm}}", 30, "wrong-condition"),
         ("{ring-1: {between: [1 mm]}}", 21, "wrong-condition"),
+        ('{ring-1: {between: "12"}}', 30, "wrong-condition"),
         ('{vibrates: "yes"}', 22, "wrong-kind"),
         ("{last-work: true}", 23, "wrong-kind"),
         ("{note: rattle}", 18, "wrong-kind"),
@@ -146,6 +147,19 @@ def test_faulty_condition_is_refused_at_its_place(
     tmp_path: Path, text: str, at: int, code: str
 ) -> None:
     assert refused(tmp_path, text) == [(at, code)]
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("{felt-in: [seat, floor]}", "write {felt-in: {one_of: [seat, floor]}}"),
+        ("{vibrates: [true]}", "write {vibrates: {one_of: [...]}}"),
+    ],
+)
+def test_list_brings_the_condition_that_was_meant(tmp_path: Path, text: str, hint: str) -> None:
+    with pytest.raises(LoadError) as caught:
+        load(small_rulebook(tmp_path, z_extra=when(text)))
+    assert [one.hint for one in caught.value.problems] == [hint]
 
 
 def test_two_options_of_several_can_both_be_so(tmp_path: Path) -> None:

@@ -114,6 +114,17 @@ def test_folder_that_cannot_be_written_to_is_no_fault(file: Path, tmp_path: Path
     assert read_yaml(file, cache=DataCache(tmp_path / "taken")).data["count"] == 1
 
 
+def test_disk_that_is_full_leaves_nothing_behind(
+    cache: DataCache, file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "replace", full)
+    assert read_yaml(file, cache=cache).data["count"] == 1
+    assert list(cache.folder.iterdir()) == []
+
+
 def test_oldest_entries_go_when_there_are_many(
     cache: DataCache, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -165,6 +176,33 @@ class TestUsualPlace:
     def test_standard_place_is_used_by_itself(self, tmp_path: Path) -> None:
         found = usual_cache({"XDG_CACHE_HOME": str(tmp_path)})
         assert found == DataCache(tmp_path / "driveline-advisor" / "rulebooks")
+
+    @pytest.mark.parametrize("base", [None, "", "caches/here"])
+    def test_home_is_used_where_the_standard_place_is_not_a_whole_path(
+        self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, base: str | None
+    ) -> None:
+        """XDG Base Directory Specification 0.8: relative paths are to be ignored (from memory)."""
+        monkeypatch.setattr(Path, "home", lambda: tmp_path)
+        found = usual_cache({} if base is None else {"XDG_CACHE_HOME": base})
+        assert found == DataCache(tmp_path / ".cache" / "driveline-advisor" / "rulebooks")
+
+    def test_without_a_home_there_is_no_cache(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        def homeless() -> Path:
+            raise RuntimeError("Could not determine home directory.")
+
+        monkeypatch.setattr(Path, "home", homeless)
+        assert usual_cache({}) is None
+
+    def test_folder_below_a_file_is_not_taken(self, file: Path) -> None:
+        assert usual_cache({"ADVISOR_CACHE": str(file / "cache")}) is None
+
+    @pytest.mark.skipif(os.name == "nt", reason="there are no numbers of users there")
+    def test_folder_of_someone_else_is_not_trusted(
+        self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        owner = os.getuid()
+        monkeypatch.setattr(os, "getuid", lambda: owner + 1)
+        assert usual_cache({"ADVISOR_CACHE": str(tmp_path)}) is None
 
     @pytest.mark.skipif(os.name == "nt", reason="modes say nothing there")
     def test_folder_that_others_may_write_to_is_not_trusted(self, tmp_path: Path) -> None:

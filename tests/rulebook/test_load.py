@@ -174,6 +174,15 @@ class TestFolder:
         assert advice in problem.hint
 
 
+class TestMeasuredAndComputed:
+    def test_fact_that_is_both_is_one_number(self, tmp_path: Path) -> None:
+        sizes = "first: ring-1, second: ring-2"
+        extra = computed("difference", sizes).replace("extra", "vibrates")
+        (problem,) = refused(small_rulebook(tmp_path, z_extra=extra)).problems
+        assert (problem.code, Path(problem.path).name) == ("wrong-kind", "questions.yaml")
+        assert "is a number (length); a fact both measured and computed" in problem.message
+
+
 class TestAllProblemsAtOnce:
     def test_problems_of_several_files_come_together_and_in_order(self, tmp_path: Path) -> None:
         folder = small_rulebook(

@@ -26,6 +26,12 @@ from advisor.rulebook.spelling import better_spelling
         ("float_type", "commonness", "0,5", "write 0.5"),
         ("float_type", "minutes", "3 h", ""),
         ("float_type", "minutes", [3], ""),
+        (
+            "tuple_type",
+            "steps",
+            "Mend it.",
+            "write it as a list: each item on a line of its own after a hyphen and a blank",
+        ),
         ("tuple_type", "steps", "-Mend it.", "write a blank after the hyphen of each item"),
         ("dict_type", "when", "a = b", "write {fact: value}, or for a number {fact: {above: ...}}"),
         ("dict_type", "options", "a", ""),

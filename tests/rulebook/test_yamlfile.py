@@ -93,6 +93,10 @@ class TestRefusedFiles:
 
 
 class TestLimits:
+    def test_fifty_problems_are_told_and_no_more(self) -> None:
+        assert len(refused("".join(f"k{n}: yes\n" for n in range(50)))) == 50
+        assert len(refused("".join(f"k{n}: yes\n" for n in range(60)))) == 50
+
     @pytest.mark.parametrize("opener", ["[", "{a: ", "- "])
     def test_deep_nesting_is_refused(self, opener: str) -> None:
         assert [one.code for one in refused(opener * 41)] == ["too-deep"]

@@ -12,7 +12,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from advisor.engine.belief import Belief, Priors
+from advisor.engine.belief import Belief, Factored, Priors
 from advisor.engine.diagnosis import Diagnosis
 from advisor.engine.effects import DECIBANS_PER_NEPER, Effects, Weights
 from advisor.engine.evidence import Evidence
@@ -90,7 +90,7 @@ class Blend:
         """The finding as this rulebook has it."""
         return self._findings[side].get(name)
 
-    def prior(self, path: _Path, sides: Mapping[Key, int]) -> Belief:
+    def prior(self, path: _Path, sides: Mapping[Key, int]) -> Factored:
         """The prior when these records are on these sides; those not named are alike on both."""
         meta = self._books[sides.get((RULEBOOK, self._books[NEW].meta.id), NEW)].rules
         causes, applies = [], []

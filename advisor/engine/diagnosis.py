@@ -3,12 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from heapq import nlargest
-from operator import itemgetter
-from typing import NamedTuple
 
-from .belief import Belief, Priors
+from .belief import Belief, Factored, Priors
 from .chain import Chain, Conflict, Weights
 from .choices import Choice, choices
 from .effects import Effects
@@ -17,6 +13,7 @@ from .explain import Basis, Explainer, FactBasis, SecondLook, Trail
 from .leaves import UNKNOWN_TRUTH
 from .network import Network
 from .plan import Plan, Planner
+from .ranking import Ranking, ranked
 from .rules import Rules
 from .situation import Situation
 from .surprise import expected, is_surprising
@@ -24,48 +21,13 @@ from .turning import Turn, Turning, Upset
 from .values import UNKNOWN, Value
 from .ways import Way
 
-SHOWN_PAIRS = 3
-
-
-class RankedCause(NamedTuple):
-    """A cause and its probability, over singles and pairs."""
-
-    cause: str
-    probability: float
-
-
-class RankedPair(NamedTuple):
-    """Two causes at once, and the probability of exactly that."""
-
-    causes: tuple[str, str]
-    probability: float
-
-
-@dataclass(frozen=True, slots=True)
-class Ranking:
-    """Causes, most probable first; causes that cannot exist on this vehicle are left out.
-
-    `none_probability` is that of *none of the listed*. The causes' probabilities may add up to
-    more than 1 together with it, since two can be there at once. `two_probability` is that of
-    any two being there.
-    """
-
-    causes: tuple[RankedCause, ...]
-    none_probability: float
-    pairs: tuple[RankedPair, ...]
-    two_probability: float
-
-    @property
-    def none_leads(self) -> bool:
-        """Whether *none of the listed* is more probable than every listed cause."""
-        return not self.causes or self.none_probability >= self.causes[0].probability
-
 
 class Engine:
     """A rulebook made ready once: what all diagnoses of that rulebook share."""
 
     def __init__(self, rules: Rules) -> None:
         self.rules = rules
+        self.names = tuple(cause.id for cause in rules.causes)
         self.network = Network(rules)
         self.blank = Chain(rules, self.network)
         self.known_at_first = tuple(
@@ -88,7 +50,7 @@ class Diagnosis:
             rules, network, self.engine.effects, self._chain, self._evidence
         )
         self._turning = Turning(rules, self.engine.effects, self._chain, self._evidence)
-        self._prior: Belief | None = None
+        self._prior: Factored | None = None
         self._belief: Belief | None = None
         self._mended: set[str] = set()
         self._mended_before: dict[str, frozenset[str]] = {}  # by the question answered later
@@ -219,7 +181,7 @@ class Diagnosis:
 
     # -- belief --
 
-    def prior(self) -> Belief:
+    def prior(self) -> Factored:
         """Belief before any finding.
 
         Causes that can't exist on this vehicle are out, and so is what mending has disproved:
@@ -249,26 +211,7 @@ class Diagnosis:
 
     def ranking(self) -> Ranking:
         """The causes by probability, mended ones left out; ties keep the order of the files."""
-        belief = self.belief()
-        ids = [cause.id for cause in self.engine.rules.causes]
-        ranked = [
-            RankedCause(cause, mass)
-            for cause, mass in zip(ids, belief.marginals(), strict=True)
-            if mass > 0.0 and cause not in self._mended
-        ]
-        pairs = [
-            (mass, i, j)
-            for i, row in enumerate(belief.pair)
-            for j, mass in enumerate(row[i + 1 :], i + 1)
-            if mass > 0.0
-        ]
-        likeliest = nlargest(SHOWN_PAIRS, pairs, key=itemgetter(0))
-        return Ranking(
-            tuple(sorted(ranked, key=lambda item: -item.probability)),
-            belief.none,
-            tuple(RankedPair((ids[i], ids[j]), mass) for mass, i, j in likeliest),
-            sum(mass for mass, _, _ in pairs),
-        )
+        return ranked(self.belief(), self.engine.names, self._mended)
 
     def trail(self, cause: str) -> Trail:
         """Why a cause stands where it does; its decibans add up from the prior."""

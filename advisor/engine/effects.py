@@ -10,10 +10,11 @@ from itertools import combinations
 from operator import itemgetter, mul
 from typing import NamedTuple
 
+from .lanes import packed
 from .rules import Finding, Rules
 
 DECIBANS_PER_NEPER = 10.0 / math.log(10.0)
-STEP = 2.0**-44  # of a log-likelihood in fixed point, in nepers
+STEP = 2.0**-44  # nepers
 Weights = tuple[float, ...]
 
 
@@ -33,16 +34,27 @@ def decibans(ratio: float) -> float:
     return 10.0 * math.log10(ratio)
 
 
-class Steps(NamedTuple):
-    """The logarithms of an effect's `single`, `silent` and `both`, in whole steps."""
-
-    single: tuple[tuple[int, int], ...]
-    silent: tuple[tuple[int, int], ...]
-    both: tuple[tuple[int, int, int], ...]
-
-
-def _steps(ratio: float) -> int:
+def steps_of(ratio: float) -> int:
+    """The logarithm of a likelihood ratio, in whole steps."""
     return round(math.log(ratio) / STEP)
+
+
+def pair_place(i: int, j: int) -> int:
+    """The place of a pair of causes, i < j, in a list of all of them."""
+    return j * (j - 1) // 2 + i
+
+
+class Steps(NamedTuple):
+    """An effect as log-likelihoods in whole steps, in the lanes of one number a part.
+
+    `pairs` are those that it moves, and `far` the largest of all its steps.
+    """
+
+    single: int
+    silent: int
+    both: int
+    pairs: tuple[tuple[int, int], ...]
+    far: int
 
 
 @dataclass(frozen=True)
@@ -59,16 +71,6 @@ class Effect:
     silent: tuple[tuple[int, float], ...]
     both: tuple[tuple[int, int, float], ...]
 
-    @cached_property
-    def steps(self) -> Steps:
-        """The logarithms in whole steps, without those that are 0; worked out once."""
-        both = [(i, j, _steps(ratio)) for i, j, ratio in self.both]
-        return Steps(
-            tuple((i, _steps(ratio)) for i, ratio in self.single),
-            tuple((i, _steps(ratio)) for i, ratio in self.silent),
-            tuple((i, j, steps) for i, j, steps in both if steps),
-        )
-
     def undone(self) -> Effect:
         """The effect that takes this one off again."""
         return Effect(
@@ -78,11 +80,26 @@ class Effect:
             tuple((i, j, 1.0 / ratio) for i, j, ratio in self.both),
         )
 
-    @property
+    @cached_property
     def spread(self) -> float:
         """How far it drives causes apart: range of the log-likelihoods, in nepers."""
         logs = [math.log(ratio) for _, ratio in self.single]
         return max([0.0, *logs]) - min([0.0, *logs])
+
+    @cached_property
+    def steps(self) -> Steps:
+        """The same as log-likelihoods in whole steps, for adding up."""
+        single = {i: steps_of(ratio) for i, ratio in self.single}
+        silent = {i: steps_of(ratio) for i, ratio in self.silent}
+        every = ((i, j, steps_of(ratio)) for i, j, ratio in self.both)
+        both = {(i, j): steps for i, j, steps in every if steps}
+        return Steps(
+            packed(single),
+            packed(silent),
+            packed({pair_place(i, j): steps for (i, j), steps in both.items()}),
+            tuple(both),
+            max(map(abs, (*single.values(), *silent.values(), *both.values())), default=0),
+        )
 
 
 def pair_rates(finding: Finding, first: Weights, second: Weights) -> Weights:
@@ -142,12 +159,18 @@ class Rates:
 class Effects:
     """The effects of the findings of a rulebook, each worked out when it is first needed.
 
-    `reach` is how far a finding can drive causes apart, in nepers, by its most telling outcome.
+    `order` is that of the files, `observation_of` what a finding restates (one of its own when
+    it restates nothing), `reach` how far a finding can drive causes apart, in nepers, by its
+    most telling outcome.
     """
 
     def __init__(self, rules: Rules) -> None:
         self.index_of: Mapping[str, int] = {cause.id: i for i, cause in enumerate(rules.causes)}
         self.findings: Mapping[str, Finding] = {finding.id: finding for finding in rules.findings}
+        self.order: Mapping[str, int] = {one.id: i for i, one in enumerate(rules.findings)}
+        self.observation_of: Mapping[str, str] = {
+            one.id: one.observation or f"finding {one.id}" for one in rules.findings
+        }
         self.reach: Mapping[str, float] = {f.id: _reach(f) for f in rules.findings}
         self._rates: dict[str, Rates] = {}
         self._certain: dict[tuple[str, int], Effect] = {}

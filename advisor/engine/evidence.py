@@ -3,19 +3,21 @@
 Likelihoods are kept as logarithms in fixed point, in whole steps of 2**-44. Whole numbers add up
 the same in any order, so taking an answer back leaves exactly the belief without it.
 
-A finding names few causes, so a hypothesis' log-likelihood, relative to *none of the listed*,
-is kept factorised: one number for each single cause, one for each cause in the company of a
-silent one, and one for each pair of causes that some finding both speaks to.
+A hypothesis' log-likelihood, relative to *none of the listed*, is kept factorised: one number for
+each single cause, one for each cause in the company of a silent one, and one for each pair of
+causes that some finding both speaks to; these side by side in one number (see `lanes`), since a
+finding that speaks to thirty causes moves hundreds of pairs.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from itertools import combinations
 
-from .belief import Belief
-from .effects import STEP, Effect, Effects, Weights
+from .belief import Belief, Factored, Rows, level_ratios, rule_out_pairs
+from .effects import STEP, Effect, Effects, Weights, pair_place
+from .lanes import in_lane, raw, unpacked
 from .rules import Rules
 
 SAFE_NEPERS = 200.0  # three such likelihoods multiply to at most exp(600), which a float holds
@@ -26,14 +28,17 @@ class Evidence:
 
     def __init__(self, rules: Rules, effects: Effects) -> None:
         self._effects = effects
-        self._order = {finding.id: i for i, finding in enumerate(rules.findings)}
-        self._group_of = {f.id: f.observation or f"finding {f.id}" for f in rules.findings}
+        self._order = effects.order
+        self._group_of = effects.observation_of
         self._known: dict[str, dict[str, Effect]] = {}
         self._counted: dict[str, tuple[str, Effect]] = {}
         self._mended: dict[str, Collection[int]] = {}
-        self._single = [0] * len(rules.causes)
-        self._silent = [0] * len(rules.causes)
-        self._both = [[0] * len(rules.causes) for _ in rules.causes]  # above the diagonal
+        self._count = len(rules.causes)
+        self._pairs = self._count * (self._count - 1) // 2
+        self._single = self._silent = self._both = 0  # in lanes
+        self._far = 0  # no sum of steps is larger
+        self._ratios: Rows = [row.copy() for row in level_ratios(self._count)]
+        self._changes: list[Effect] = []  # since the ratios of pairs were worked out
 
     def set(self, finding: str, weights: Weights | None, mended: Collection[int] = ()) -> None:
         """Make known, change or forget (None) the outcome of a finding.
@@ -95,61 +100,88 @@ class Evidence:
         return groups
 
     def _add(self, effect: Effect, sign: int) -> None:
-        log = effect.steps
-        for i, steps in log.single:
-            self._single[i] += sign * steps
-        for i, steps in log.silent:
-            self._silent[i] += sign * steps
-        rows = self._both
-        for i, j, steps in log.both:
-            rows[i][j] += sign * steps
+        steps = effect.steps
+        self._single += sign * steps.single
+        self._silent += sign * steps.silent
+        self._far += sign * steps.far
+        if steps.pairs:
+            self._both += sign * steps.both
+            self._changes.append(effect)
 
-    def _pairs(self) -> Iterator[tuple[int, int, int]]:
-        """The pairs of causes of which findings speak together, with their log-likelihoods."""
-        for i, row in enumerate(self._both):
-            for j, steps in enumerate(row):
-                if steps:
-                    yield i, j, steps
-
-    def posterior(self, prior: Belief) -> Belief:
+    def posterior(self, prior: Factored) -> Belief:
         """Bayes' rule: the prior masses times the likelihoods, normalised to a total of 1."""
-        parts = (*self._single, *self._silent, *(steps for _, _, steps in self._pairs()))
-        far = max(map(abs, parts), default=0) * STEP
-        belief = self._times(prior) if far < SAFE_NEPERS else self._times_extreme(prior)
+        if self._is_safe():
+            return self._times(prior)
+        belief = self._times_extreme(prior)
         return belief.scaled(1.0 / belief.total)
 
-    def _times(self, prior: Belief) -> Belief:
-        single = [
-            mass * math.exp(steps * STEP)
-            for mass, steps in zip(prior.single, self._single, strict=True)
-        ]
-        beside = [math.exp(steps * STEP) for steps in self._silent]
-        pair = [
-            [mass * own * other for mass, other in zip(row, beside, strict=True)]
-            for row, own in zip(prior.pair, beside, strict=True)
-        ]
-        for i, j, steps in self._pairs():
-            pair[i][j] *= math.exp(steps * STEP)
-            pair[j][i] = pair[i][j]
-        return Belief(prior.none, single, pair)
+    def _is_safe(self) -> bool:
+        if self._far * STEP < SAFE_NEPERS:
+            return True
+        count = self._count
+        parts = ((self._single, count), (self._silent, count), (self._both, self._pairs))
+        far = (max(map(abs, unpacked(*part)), default=0) for part in parts)
+        return max(far) * STEP < SAFE_NEPERS
+
+    def _times(self, prior: Factored) -> Factored:
+        self._renew_ratios()
+        ratios = [row.copy() for row in self._ratios]
+        rule_out_pairs(ratios, prior.gone)
+        return Factored(
+            prior.none,
+            _grown(prior.single, unpacked(self._single, self._count)),
+            _grown(prior.beside, unpacked(self._silent, self._count)),
+            ratios,
+            prior.gone,
+        )
+
+    def _renew_ratios(self) -> None:
+        """Work out the ratios of the pairs that have been moved since the last time."""
+        ratios = self._ratios
+        if sum(len(effect.steps.pairs) for effect in self._changes) * 2 > self._pairs:
+            steps = unpacked(self._both, self._pairs)
+            flat = [math.exp(one * STEP) if one else 1.0 for one in steps]
+            below = [flat[pair_place(0, j) : pair_place(0, j + 1)] for j in range(self._count)]
+            ratios[:] = _mirrored(below)
+        elif self._changes:
+            data = raw(self._both, self._pairs)
+            for i, j in {pair for effect in self._changes for pair in effect.steps.pairs}:
+                ratio = math.exp(in_lane(data, pair_place(i, j)) * STEP)
+                ratios[i][j] = ratios[j][i] = ratio
+        self._changes.clear()
 
     def _times_extreme(self, prior: Belief) -> Belief:
         """As `_times`, relative to the most likely hypothesis, so that no number overflows."""
+        own = unpacked(self._single, self._count)
+        silent = unpacked(self._silent, self._count)
+        both = unpacked(self._both, self._pairs)
         live = [i for i, mass in enumerate(prior.single) if mass > 0.0]
         pairs = {
-            (i, j): self._silent[i] + self._silent[j] + self._both[i][j]
+            (i, j): silent[i] + silent[j] + both[pair_place(i, j)]
             for i, j in combinations(live, 2)
             if prior.pair[i][j] > 0.0
         }
-        top = max([0, *(self._single[i] for i in live), *pairs.values()])
+        top = max([0, *(own[i] for i in live), *pairs.values()])
         belief = Belief(
             prior.none * math.exp(-top * STEP),
             [0.0] * len(prior.single),
             [[0.0] * len(prior.single) for _ in prior.single],
         )
         for i in live:
-            belief.single[i] = prior.single[i] * math.exp((self._single[i] - top) * STEP)
+            belief.single[i] = prior.single[i] * math.exp((own[i] - top) * STEP)
         for (i, j), steps in pairs.items():
             mass = prior.pair[i][j] * math.exp((steps - top) * STEP)
             belief.pair[i][j] = belief.pair[j][i] = mass
         return belief
+
+
+def _grown(masses: Iterable[float], steps: Iterable[int]) -> list[float]:
+    return [mass * math.exp(one * STEP) for mass, one in zip(masses, steps, strict=True)]
+
+
+def _mirrored(below: Rows) -> Rows:
+    """The symmetric rows, with 0 on the diagonal, that have these parts left of it."""
+    count = len(below)
+    padded = [row + [0.0] * (count - len(row)) for row in below]
+    columns = list(zip(*padded, strict=True))
+    return [[*row, 0.0, *columns[place][place + 1 :]] for place, row in enumerate(below)]

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from advisor.engine.diagnosis import Ranking
+from advisor.engine.ranking import Ranking
 from advisor.report.doubts import CLOSE_RACE
 
 from .models import ExpectModel

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Set
 
-from advisor.engine.diagnosis import Diagnosis, Ranking
+from advisor.engine.diagnosis import Diagnosis
+from advisor.engine.ranking import Ranking
 from advisor.rulebook import Rulebook
 
 from .naming import NONE

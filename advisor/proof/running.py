@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from advisor.engine.diagnosis import Diagnosis, Ranking
+from advisor.engine.diagnosis import Diagnosis
+from advisor.engine.ranking import Ranking
 from advisor.rulebook import Rulebook
 
 from .expecting import Unmet, standing, unmet_findings, unmet_places

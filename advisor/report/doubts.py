@@ -6,8 +6,9 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from advisor.engine.diagnosis import Diagnosis, Ranking
+from advisor.engine.diagnosis import Diagnosis
 from advisor.engine.explain import Basis, FactBasis
+from advisor.engine.ranking import Ranking
 from advisor.engine.rules import ByBand, Finding, Within
 from advisor.engine.values import Interval, Number
 from advisor.report.display import Display

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.engine.diagnosis import SHOWN_PAIRS, Diagnosis, Engine
+from advisor.engine.diagnosis import Diagnosis, Engine
+from advisor.engine.ranking import SHOWN_PAIRS
 from advisor.engine.rules import All, Is, Within
 from advisor.engine.values import UNKNOWN, Interval, Number
 from tests import helpers, oracles

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+import random
 
 import pytest
 
 from advisor.engine.belief import Priors
 from advisor.engine.effects import Effects, decibans, noisy_or, pair_rates
-from advisor.engine.rules import Is
+from advisor.engine.rules import Finding, Is
 from advisor.engine.values import UNKNOWN, Number
 from tests import helpers
 
@@ -185,12 +186,60 @@ def test_both_ways_of_multiplying_evidence_agree() -> None:
     prior = near.prior()
     evidence = near._evidence
     usual_way, extreme = evidence._times(prior), evidence._times_extreme(prior)
-    usual_way = usual_way.scaled(1.0 / usual_way.total)
     extreme = extreme.scaled(1.0 / extreme.total)
     assert usual_way.none == pytest.approx(extreme.none, rel=1e-11, abs=0.0)
     assert usual_way.single == pytest.approx(extreme.single, rel=1e-11, abs=0.0)
     for row, other in zip(usual_way.pair, extreme.pair, strict=True):
         assert row == pytest.approx(other, rel=1e-11, abs=0.0)
+
+
+def test_products_of_pairs_are_the_masses_of_the_full_sum() -> None:
+    """The quick posterior beside brute force over every pair."""
+    source = random.Random(5)
+    names = [f"c-{k}" for k in range(12)]
+    items = [
+        helpers.finding(
+            f"f-{k}",
+            {name: source.choice([0.02, 0.3, 0.9]) for name in source.sample(names, 7)},
+            usual=source.choice([0.1, 0.4]),
+        )
+        for k in range(30)
+    ]
+    case = helpers.diagnosis(helpers.rules(findings=items, causes=names))
+    prior = case.prior()
+    masses: dict[tuple[int, ...], float] = {(): prior.none}
+    masses |= {(i,): prior.single[i] for i in range(12)}
+    masses |= {(i, j): prior.pair[i][j] for i in range(12) for j in range(i + 1, 12)}
+    for k, item in enumerate(items):
+        case.answer(f"q-f-{k}", k % 3 == 0)
+        for held in masses:
+            true = _rate_with(item, [names[i] for i in held])
+            masses[held] *= true if k % 3 == 0 else 1.0 - true
+        belief = case.belief()  # at every step, so that few and many changes are both worked out
+        total = math.fsum(masses.values())
+        for held, mass in masses.items():
+            found = (
+                belief.none
+                if not held
+                else belief.single[held[0]]
+                if len(held) == 1
+                else belief.pair[held[0]][held[1]]
+            )
+            assert found == pytest.approx(mass / total, abs=1e-12)
+        for i, marginal in enumerate(belief.marginals()):
+            full = math.fsum(mass for held, mass in masses.items() if i in held)
+            assert marginal == pytest.approx(full / total, abs=1e-12)
+    again = helpers.diagnosis(
+        case.engine.rules, {f"q-f-{k}": k % 3 == 0 for k in reversed(range(30))}
+    )
+    assert again.belief() == belief
+
+
+def _rate_with(item: Finding, causes: list[str]) -> float:
+    rates = [item.rates.get(cause, item.usual)[0] for cause in causes]
+    if len(rates) == 2:
+        return noisy_or(item.usual[0], rates[0], rates[1])
+    return rates[0] if rates else item.usual[0]
 
 
 def test_an_undone_effect_leaves_the_belief_as_it_was() -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from advisor.engine.belief import Belief, Priors
+from advisor.engine.belief import Factored, Priors
 from advisor.engine.chain import Chain, Weights
 from advisor.engine.network import Network, facts_of, facts_read
 from advisor.engine.rules import ByCondition, Condition, Finding, Rules
@@ -55,7 +55,7 @@ class Bench:
         whole = replace(rules, findings=(*rules.findings, *self._added))
         self._blank = Chain(whole, Network(whole))
         self._ratios: dict[tuple[int, Weights], Ratios] = {}
-        self._priors: dict[tuple[tuple[str, float] | None, tuple[float, ...]], Belief] = {}
+        self._priors: dict[tuple[tuple[str, float] | None, tuple[float, ...]], Factored] = {}
 
     def chain(self, answers: Mapping[str, Value]) -> Chain:
         """The chain of a vehicle, in which the names of all stands are findings."""
@@ -71,7 +71,7 @@ class Bench:
 
     def prior(
         self, applies: tuple[float, ...], commonness: tuple[str, float] | None = None
-    ) -> Belief:
+    ) -> Factored:
         """The prior of vehicles like this; `commonness` is that of one mutated cause."""
         key = (commonness, applies)
         if key not in self._priors:

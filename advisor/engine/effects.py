@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
@@ -34,26 +34,16 @@ def decibans(ratio: float) -> float:
     return 10.0 * math.log10(ratio)
 
 
-def steps_of(ratio: float) -> int:
-    """The logarithm of a likelihood ratio, in whole steps."""
-    return round(math.log(ratio) / STEP)
-
-
-def pair_place(i: int, j: int) -> int:
-    """The place of a pair of causes, i < j, in a list of all of them."""
-    return j * (j - 1) // 2 + i
-
-
 class Steps(NamedTuple):
-    """An effect as log-likelihoods in whole steps, in the lanes of one number a part.
+    """An effect as log-likelihoods in whole steps, many in the lanes of one number.
 
-    `pairs` are those that it moves, and `far` the largest of all its steps.
+    `both` has the pairs by their second cause, each with all causes before it; `far` is the
+    largest of all the steps.
     """
 
     single: int
     silent: int
-    both: int
-    pairs: tuple[tuple[int, int], ...]
+    both: tuple[tuple[int, int], ...]
     far: int
 
 
@@ -89,22 +79,36 @@ class Effect:
     @cached_property
     def steps(self) -> Steps:
         """The same as log-likelihoods in whole steps, for adding up."""
-        single = {i: steps_of(ratio) for i, ratio in self.single}
-        silent = {i: steps_of(ratio) for i, ratio in self.silent}
-        every = ((i, j, steps_of(ratio)) for i, j, ratio in self.both)
-        both = {(i, j): steps for i, j, steps in every if steps}
+        rows: dict[int, list[tuple[int, float]]] = {}
+        for i, j, ratio in self.both:
+            rows.setdefault(j, []).append((i, ratio))
+        single, silent = _by_place(self.single), _by_place(self.silent)
+        both = [(j, steps) for j, row in rows.items() if any(steps := _by_place(row))]
+        every = (single, silent, *(steps for _, steps in both))
         return Steps(
             packed(single),
             packed(silent),
-            packed({pair_place(i, j): steps for (i, j), steps in both.items()}),
-            tuple(both),
-            max(map(abs, (*single.values(), *silent.values(), *both.values())), default=0),
+            tuple((j, packed(steps)) for j, steps in both),
+            max(max(map(abs, steps), default=0) for steps in every),
         )
+
+
+def _by_place(ratios: Sequence[tuple[int, float]]) -> list[int]:
+    """The logarithms in whole steps, by place; 0 between them."""
+    steps = [0] * (1 + max((place for place, _ in ratios), default=-1))
+    for place, ratio in ratios:
+        steps[place] = round(math.log(ratio) / STEP)
+    return steps
+
+
+def is_yes_or_no(finding: Finding) -> bool:
+    """Whether the finding is true or false, not one of several values."""
+    return len(finding.outcomes) == 2 and finding.outcomes[0] == "true"
 
 
 def pair_rates(finding: Finding, first: Weights, second: Weights) -> Weights:
     """Outcome rates of a finding when two causes are there: noisy-OR, or the mean if several."""
-    if len(finding.outcomes) == 2 and finding.outcomes[0] == "true":
+    if is_yes_or_no(finding):
         rate = noisy_or(finding.usual[0], first[0], second[0])
         return (rate, 1.0 - rate)
     return tuple(0.5 * (a + b) for a, b in zip(first, second, strict=True))
@@ -119,6 +123,7 @@ class Rates:
     def __init__(self, finding: Finding, index_of: Mapping[str, int]) -> None:
         speaks = sorted((index_of[cause], rates) for cause, rates in finding.rates.items())
         self._finding = finding
+        self._is_yes_or_no = is_yes_or_no(finding)
         self._both: dict[tuple[int, int], Weights] = {}
         self.usual = finding.usual
         self.single: Mapping[int, Weights] = dict(speaks)
@@ -148,10 +153,12 @@ class Rates:
         speaks = [i for i in self.single if i not in mended]
         single = {i: likelihood(self.single[i]) / usual for i in speaks}
         silent = {i: likelihood(self.silent[i]) / usual for i in speaks}
-        both = (
-            (i, j, likelihood(self.both(i, j)) / (usual * silent[i] * silent[j]))
-            for i, j in combinations(speaks, 2)
-        )
+        if self._is_yes_or_no:
+            pairs = {(i, j): likelihood(self.both(i, j)) for i, j in combinations(speaks, 2)}
+        else:  # the mean of two, as `pair_rates` has it
+            half = {i: 0.5 * usual * ratio for i, ratio in single.items()}
+            pairs = {(i, j): half[i] + half[j] for i, j in combinations(speaks, 2)}
+        both = ((i, j, rate / (usual * silent[i] * silent[j])) for (i, j), rate in pairs.items())
         alone = ((min(i, j), max(i, j), single[j] / silent[j]) for i in mended for j in speaks)
         return Effect(usual, tuple(single.items()), tuple(silent.items()), (*both, *alone))
 

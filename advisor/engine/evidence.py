@@ -5,8 +5,8 @@ the same in any order, so taking an answer back leaves exactly the belief withou
 
 A hypothesis' log-likelihood, relative to *none of the listed*, is kept factorised: one number for
 each single cause, one for each cause in the company of a silent one, and one for each pair of
-causes that some finding both speaks to; these side by side in one number (see `lanes`), since a
-finding that speaks to thirty causes moves hundreds of pairs.
+causes that some finding both speaks to. Many of them stand side by side in one (see `lanes`), since
+a finding that speaks to thirty causes moves hundreds of pairs.
 """
 
 from __future__ import annotations
@@ -15,9 +15,9 @@ import math
 from collections.abc import Collection, Iterable, Mapping
 from itertools import combinations
 
-from .belief import Belief, Factored, Rows, level_ratios, rule_out_pairs
-from .effects import STEP, Effect, Effects, Weights, pair_place
-from .lanes import in_lane, raw, unpacked
+from .belief import Belief, Factored, Rows, rule_out_pairs
+from .effects import STEP, Effect, Effects, Weights
+from .lanes import unpacked
 from .rules import Rules
 
 SAFE_NEPERS = 200.0  # three such likelihoods multiply to at most exp(600), which a float holds
@@ -34,11 +34,11 @@ class Evidence:
         self._counted: dict[str, tuple[str, Effect]] = {}
         self._mended: dict[str, Collection[int]] = {}
         self._count = len(rules.causes)
-        self._pairs = self._count * (self._count - 1) // 2
-        self._single = self._silent = self._both = 0  # in lanes
+        self._single = self._silent = 0  # in lanes
+        self._both = [0] * self._count  # of the pairs with each cause and one before it
         self._far = 0  # no sum of steps is larger
-        self._ratios: Rows = [row.copy() for row in level_ratios(self._count)]
-        self._changes: list[Effect] = []  # since the ratios of pairs were worked out
+        self._below: Rows = [[1.0] * j for j in range(self._count)]  # the ratios of these pairs
+        self._stale: set[int] = set()  # the rows of them that have changed since
 
     def set(self, finding: str, weights: Weights | None, mended: Collection[int] = ()) -> None:
         """Make known, change or forget (None) the outcome of a finding.
@@ -54,10 +54,10 @@ class Evidence:
         best = self._most_telling(members)
         before = self._counted.pop(group, None)
         if before is not None:
-            self._add(before[1], -1)
+            self._take_off(before[1])
         if best is not None:
             self._counted[group] = (best, members[best])
-            self._add(members[best], 1)
+            self._add(members[best])
 
     def _most_telling(self, members: Mapping[str, Effect]) -> str | None:
         """Of findings that restate one observation, the one that drives causes furthest apart."""
@@ -99,14 +99,23 @@ class Evidence:
             groups.setdefault(self._group_of[finding], []).append(finding)
         return groups
 
-    def _add(self, effect: Effect, sign: int) -> None:
-        steps = effect.steps
-        self._single += sign * steps.single
-        self._silent += sign * steps.silent
-        self._far += sign * steps.far
-        if steps.pairs:
-            self._both += sign * steps.both
-            self._changes.append(effect)
+    def _add(self, effect: Effect) -> None:
+        single, silent, both, far = effect.steps
+        self._single += single
+        self._silent += silent
+        self._far += far
+        for j, row in both:
+            self._both[j] += row
+            self._stale.add(j)
+
+    def _take_off(self, effect: Effect) -> None:
+        single, silent, both, far = effect.steps
+        self._single -= single
+        self._silent -= silent
+        self._far -= far
+        for j, row in both:
+            self._both[j] -= row
+            self._stale.add(j)
 
     def posterior(self, prior: Factored) -> Belief:
         """Bayes' rule: the prior masses times the likelihoods, normalised to a total of 1."""
@@ -118,46 +127,37 @@ class Evidence:
     def _is_safe(self) -> bool:
         if self._far * STEP < SAFE_NEPERS:
             return True
-        count = self._count
-        parts = ((self._single, count), (self._silent, count), (self._both, self._pairs))
-        far = (max(map(abs, unpacked(*part)), default=0) for part in parts)
-        return max(far) * STEP < SAFE_NEPERS
+        parts = (self._lanes(self._single), self._lanes(self._silent), *self._both_steps())
+        return max(max(map(abs, part), default=0) for part in parts) * STEP < SAFE_NEPERS
+
+    def _lanes(self, whole: int) -> tuple[int, ...]:
+        return unpacked(whole, self._count)
+
+    def _both_steps(self) -> list[tuple[int, ...]]:
+        return [unpacked(row, j) for j, row in enumerate(self._both)]
 
     def _times(self, prior: Factored) -> Factored:
-        self._renew_ratios()
-        ratios = [row.copy() for row in self._ratios]
+        for j in self._stale:
+            steps = unpacked(self._both[j], j)
+            self._below[j] = [math.exp(one * STEP) if one else 1.0 for one in steps]
+        self._stale.clear()
+        ratios = _mirrored(self._below)
         rule_out_pairs(ratios, prior.gone)
         return Factored(
             prior.none,
-            _grown(prior.single, unpacked(self._single, self._count)),
-            _grown(prior.beside, unpacked(self._silent, self._count)),
+            _grown(prior.single, self._lanes(self._single)),
+            _grown(prior.beside, self._lanes(self._silent)),
             ratios,
             prior.gone,
         )
 
-    def _renew_ratios(self) -> None:
-        """Work out the ratios of the pairs that have been moved since the last time."""
-        ratios = self._ratios
-        if sum(len(effect.steps.pairs) for effect in self._changes) * 2 > self._pairs:
-            steps = unpacked(self._both, self._pairs)
-            flat = [math.exp(one * STEP) if one else 1.0 for one in steps]
-            below = [flat[pair_place(0, j) : pair_place(0, j + 1)] for j in range(self._count)]
-            ratios[:] = _mirrored(below)
-        elif self._changes:
-            data = raw(self._both, self._pairs)
-            for i, j in {pair for effect in self._changes for pair in effect.steps.pairs}:
-                ratio = math.exp(in_lane(data, pair_place(i, j)) * STEP)
-                ratios[i][j] = ratios[j][i] = ratio
-        self._changes.clear()
-
     def _times_extreme(self, prior: Belief) -> Belief:
         """As `_times`, relative to the most likely hypothesis, so that no number overflows."""
-        own = unpacked(self._single, self._count)
-        silent = unpacked(self._silent, self._count)
-        both = unpacked(self._both, self._pairs)
+        own, silent = self._lanes(self._single), self._lanes(self._silent)
+        both = self._both_steps()
         live = [i for i, mass in enumerate(prior.single) if mass > 0.0]
         pairs = {
-            (i, j): silent[i] + silent[j] + both[pair_place(i, j)]
+            (i, j): silent[i] + silent[j] + both[j][i]
             for i, j in combinations(live, 2)
             if prior.pair[i][j] > 0.0
         }

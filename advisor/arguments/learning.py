@@ -35,7 +35,12 @@ def add_learning_verbs(verbs: Verbs) -> None:
     )
     for verb in (replay, calibrate):
         verb.epilog = "Exit status 1 when a case cannot be read, or none is closed."
-        verb.add_argument("folder", type=Path, help="the folder with the case files")
+        verb.add_argument(
+            "cases",
+            type=Path,
+            metavar="FOLDER",
+            help="the folder with the case files, or a file of JSON lines with a case a line",
+        )
         add_json(verb)
         who = verb.add_mutually_exclusive_group()
         who.add_argument(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
@@ -48,15 +48,22 @@ class _Place:
 
 @dataclass(frozen=True, slots=True)
 class ReadCase:
-    """A case as read, with the file that it came from; one place for each of its records.
+    """A case as read, with the file that it came from.
 
-    `renewed` are the warnings of ids of old, in whose place the case has the new ones.
+    `renewed` are the warnings of ids of old, in whose place the case has the new ones. The log
+    of a plain one is a list of records, whose answers are text.
     """
 
     document: Document
     case: CaseFile
-    places: tuple[_Place, ...]
     renewed: tuple[Problem, ...] = ()
+    is_plain: bool = False
+
+    @property
+    def places(self) -> tuple[_Place, ...]:
+        """Where each of its records stands."""
+        log = self.document.data.get("answers", [])
+        return tuple(place for _, place in _raw_records(log))
 
 
 def read_case(path: Path) -> CaseFile:
@@ -69,21 +76,44 @@ def read_with_places(path: Path, retired: Retired | None = None) -> ReadCase:
 
     `retired` are the ids of old of the rulebook that the case will be held against.
     """
-    document = read_yaml(path)
+    return read_document(read_yaml(path), retired)
+
+
+def read_document(document: Document, retired: Retired | None = None) -> ReadCase:
+    """The case of a document that has been read; see `read_with_places`."""
     data = document.data
     if not isinstance(data, dict):
         raise LoadError([document.problem((), "wrong-type", "a case is a mapping (key: value)")])
     _refuse_newer(document, data)
     renewed = rename(document, IN_CASE, retired or {})
+    sound = _sound(document, data)
+    if sound is not None:
+        return ReadCase(document, sound, renewed, is_plain=True)
     problems: list[Problem] = []
     case = _valid(CaseFile, _without(data, "answers"), document, (), problems)
-    records, places = _read_log(document, data.get("answers", []), problems)
+    records = _read_log(document, data.get("answers", []), problems)
     if case is not None:
         problems += _form_problems(document, case)
     if problems or case is None:
         raise LoadError(problems)
     whole = case.model_copy(update={"answers": records})
-    return ReadCase(document, whole, places, renewed)
+    return ReadCase(document, whole, renewed)
+
+
+def _sound(document: Document, data: Mapping[str, Any]) -> CaseFile | None:
+    """The case, checked in one go; None when it has problems, or answers without quotes."""
+    log = data.get("answers", [])
+    if not isinstance(log, list):
+        return None
+    try:
+        case = CaseFile.model_validate(data)
+    except ValidationError:
+        return None
+    fits = all(
+        (one.answer is None) == one.taken_back and (one.at is None or is_utc_text(one.at))
+        for one in case.answers
+    )
+    return case if fits and not _form_problems(document, case) else None
 
 
 def _refuse_newer(document: Document, data: Mapping[str, Any]) -> None:
@@ -109,16 +139,13 @@ def _valid(
         return None
 
 
-def _read_log(
-    document: Document, log: object, problems: list[Problem]
-) -> tuple[tuple[Record, ...], tuple[_Place, ...]]:
+def _read_log(document: Document, log: object, problems: list[Problem]) -> tuple[Record, ...]:
     """The records of the log, from a list of records or from a mapping question: answer."""
     records: list[Record] = []
-    places: list[_Place] = []
     if not isinstance(log, dict | list):
         message = '"answers" must be a list of records, or a mapping (question: answer)'
         problems.append(document.problem(("answers",), "wrong-type", message))
-        return (), ()
+        return ()
     for raw, place in _raw_records(log):
         refusal = _raw_answer_problem(document, raw, place)
         if refusal is not None:
@@ -130,8 +157,7 @@ def _read_log(
         if record is not None:
             problems += _record_problems(document, record, loc)
             records.append(record)
-            places.append(place)
-    return tuple(records), tuple(places)
+    return tuple(records)
 
 
 def _raw_records(data: dict[str, Any] | list[Any]) -> Iterator[tuple[Any, _Place]]:
@@ -218,14 +244,8 @@ def check_case(read: ReadCase, rulebook: Rulebook) -> tuple[str, ...]:
 
 def _answer_problems(read: ReadCase, rulebook: Rulebook) -> Iterator[Problem]:
     document = read.document
-    for record, place in zip(read.case.answers, read.places, strict=True):
-        if record.question not in rulebook.questions:
-            mark = document.position_of(place.question, key=place.is_key)
-            yield unknown_question(document, mark, record.question, rulebook)
-        elif record.answer is not None:
-            problem = _unreadable(read, rulebook, record, place)
-            if problem is not None:
-                yield problem
+    if not (read.is_plain and _are_answers(read.case.answers, rulebook)):
+        yield from _log_problems(read, rulebook)
     for index, reading in enumerate(read.case.closing.after if read.case.closing else ()):
         loc: Loc = ("closing", "after", index)
         if reading.question not in rulebook.questions:
@@ -237,6 +257,31 @@ def _answer_problems(read: ReadCase, rulebook: Rulebook) -> Iterator[Problem]:
         except AnswerError as error:
             where = (*loc, "answer")
             yield unreadable_answer(document, where, reading.question, reading.answer, error)
+
+
+def _log_problems(read: ReadCase, rulebook: Rulebook) -> Iterator[Problem]:
+    document = read.document
+    for record, place in zip(read.case.answers, read.places, strict=True):
+        if record.question not in rulebook.questions:
+            mark = document.position_of(place.question, key=place.is_key)
+            yield unknown_question(document, mark, record.question, rulebook)
+        elif record.answer is not None:
+            problem = _unreadable(read, rulebook, record, place)
+            if problem is not None:
+                yield problem
+
+
+def _are_answers(records: Iterable[Record], rulebook: Rulebook) -> bool:
+    """Whether every record answers a question of the rulebook; quicker than telling why not."""
+    try:
+        for record in records:
+            if record.answer is not None:
+                rulebook.parse_answer(record.question, record.answer)
+            elif record.question not in rulebook.questions:
+                return False
+    except (KeyError, AnswerError):
+        return False
+    return True
 
 
 def _unreadable(

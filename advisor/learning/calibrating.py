@@ -77,7 +77,7 @@ class CauseChange:
 
 @dataclass(frozen=True, slots=True)
 class Calibration:
-    """What a folder of closed cases proposes. Nothing is written by it.
+    """What closed cases propose. Nothing is written by it.
 
     `few` are the columns with too few cases, their changes left out; `none_share` and
     `commonness` are empty when there are too few cases for them. `strength` is what was used,
@@ -103,10 +103,13 @@ class Calibration:
 
 
 def calibrate(
-    folder: Path, source: Source, *, terms: Terms, workers: Workers, progress: Progress
+    cases: Path, source: Source, *, terms: Terms, workers: Workers, progress: Progress
 ) -> Calibration:
-    """Count the closed cases of a folder, and weigh them. Raises LearningError and LoadError."""
-    folded = fold(folder, source, CountTally, workers=workers, progress=progress)
+    """Count the closed cases of a folder or of a file of JSON lines, and weigh them.
+
+    Raises LearningError and LoadError.
+    """
+    folded = fold(cases, source, CountTally, workers=workers, progress=progress)
     return weigh(source.load(), folded.tally, folded.intake, terms)
 
 

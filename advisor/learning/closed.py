@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 
-from advisor.cases import CaseFile, open_case
+from advisor.cases import CaseFile, replay
+from advisor.cases.reading import ReadCase, check_case
 from advisor.engine.diagnosis import Diagnosis
 from advisor.proof.naming import NONE
 from advisor.rulebook import Rulebook
@@ -34,10 +34,11 @@ class ClosedCase:
         return self.right - self.diagnosis.mended
 
 
-def read_case(path: Path, rulebook: Rulebook) -> tuple[CaseFile, ClosedCase | None]:
-    """The case at `path`, also as a closed one when it has an outcome. LoadError if unreadable."""
-    session = open_case(path, rulebook)
-    return session.case, closed_case(session.case, session.diagnosis)
+def closed_if_fitting(read: ReadCase, rulebook: Rulebook) -> ClosedCase | None:
+    """The case with its diagnosis; None while it is open. LoadError when it does not fit."""
+    check_case(read, rulebook)
+    case = read.case
+    return None if case.outcome is None else closed_case(case, replay(case, rulebook))
 
 
 def closed_case(case: CaseFile, diagnosis: Diagnosis) -> ClosedCase | None:

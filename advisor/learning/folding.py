@@ -1,4 +1,4 @@
-"""Takes a folder of cases in, chunk by chunk, and adds up what each of them tells.
+"""Takes cases in, chunk by chunk, and adds up what each of them tells.
 
 Only counts and exact sums are kept, so the memory does not grow with the number of cases, and
 the result does not depend on who added up which chunk.
@@ -7,17 +7,16 @@ the result does not depend on who added up which chunk.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
 from typing import Generic, Protocol, Self, TypeVar
 
-from advisor.cases.folder import case_paths
 from advisor.rulebook import LoadError, Rulebook
 
-from .closed import ClosedCase, read_case
-from .errors import LearningError
+from .closed import ClosedCase, closed_if_fitting
 from .intake import Intake
+from .origin import Item, Origin
 from .source import Source, fingerprint, loaded_once
 from .workers import Workers
 
@@ -41,7 +40,7 @@ T = TypeVar("T", bound=Tally)
 
 @dataclass(slots=True)
 class Folded(Generic[T]):
-    """What a folder, or a part of it, adds up to."""
+    """What the cases, or a part of them, add up to."""
 
     tally: T
     intake: Intake = field(default_factory=Intake)
@@ -49,74 +48,65 @@ class Folded(Generic[T]):
 
 @dataclass(frozen=True, slots=True)
 class _Job(Generic[T]):
-    """What a worker needs to know; `shown` is the folder as the user typed it."""
+    """What a worker needs to know."""
 
     source: Source
     expected: str
     new_tally: Callable[[], T]
-    folder: Path
-    shown: Path
+    origin: Origin
 
-    def fold(self, names: Sequence[str]) -> Folded[T]:
-        """Take in the cases with these file names."""
+    def fold(self, items: Sequence[Item]) -> Folded[T]:
+        """Take in these cases."""
         rulebook = loaded_once(self.source, self.expected)
         folded = Folded(self.new_tally())
-        for name in names:
-            self._take(folded, name, rulebook)
+        for item in items:
+            self._take(folded, item, rulebook)
         return folded
 
-    def _take(self, folded: Folded[T], name: str, rulebook: Rulebook) -> None:
+    def _take(self, folded: Folded[T], item: Item, rulebook: Rulebook) -> None:
         intake = folded.intake
         intake.files += 1
         try:
-            case, closed = read_case(self.folder / name, rulebook)
+            read = self.origin.read(item, rulebook.retired)
+            closed = closed_if_fitting(read, rulebook)
         except LoadError as error:
-            shown = (self.shown / name).as_posix()
-            intake.refuse(tuple(replace(one, path=shown) for one in error.problems))
+            intake.refuse(self.origin.as_typed(error.problems, item))
             return
         if closed is None:
             intake.open += 1
             return
         intake.closed += 1
-        intake.versions[f"{case.rulebook.id} {case.rulebook.version}"] += 1
+        named = read.case.rulebook
+        intake.versions[f"{named.id} {named.version}"] += 1
         folded.tally.add(closed, rulebook)
 
 
 def fold(
-    folder: Path,
+    cases: Path,
     source: Source,
     new_tally: Callable[[], T],
     *,
     workers: Workers,
     progress: Progress,
 ) -> Folded[T]:
-    """Take in every case of the folder. LearningError when it cannot be listed, or a worker fails.
+    """Take in every case of a folder, or of a file with a case a line.
 
-    `new_tally` makes an empty tally; it and the tallies must be able to travel to the workers.
+    LearningError when they cannot be listed, or a worker fails. `new_tally` makes an empty tally;
+    it and the tallies must be able to travel to the workers.
     """
-    try:
-        names = [path.name for path in case_paths(folder)]
-    except OSError as error:
-        reason = (error.strerror or "the system gave no reason").lower()
-        raise LearningError(f"{folder}: the cases cannot be listed: {reason}") from error
-    job = _Job(
-        source.absolute(),
-        fingerprint(source.load()),
-        new_tally,
-        folder.resolve(),
-        folder,
-    )
+    origin = Origin(cases.resolve(), cases)
+    count = origin.count()
+    job = _Job(source.absolute(), fingerprint(source.load()), new_tally, origin)
     whole = Folded(new_tally())
-    progress(0, len(names))
-    for part in workers.in_order(job.fold, _chunks(names)):
+    progress(0, count)
+    for part in workers.in_order(job.fold, _chunks(origin.items(), count)):
         whole.intake.merge(part.intake)
         whole.tally.merge(part.tally)
-        progress(whole.intake.files, len(names))
+        progress(whole.intake.files, count)
     return whole
 
 
-def _chunks(names: Sequence[str]) -> Iterator[tuple[str, ...]]:
-    rest = iter(names)
-    size = max(1, min(MOST_AT_ONCE, len(names) // LEAST_PARTS))
-    while chunk := tuple(islice(rest, size)):
+def _chunks(items: Iterator[Item], count: int) -> Iterator[tuple[Item, ...]]:
+    size = max(1, min(MOST_AT_ONCE, count // LEAST_PARTS))
+    while chunk := tuple(islice(items, size)):
         yield chunk

@@ -38,7 +38,7 @@ class Scores:
 
 @dataclass(frozen=True, slots=True)
 class Replay:
-    """What became of the rankings of a folder of closed cases; no scores without a case."""
+    """What became of the rankings of closed cases; no scores without a case."""
 
     rulebook: str
     rulebook_version: str
@@ -73,20 +73,21 @@ class Replay:
 
 
 def replay_cases(
-    folder: Path,
+    cases: Path,
     source: Source,
     *,
     with_walks: bool = False,
     workers: Workers,
     progress: Progress,
 ) -> Replay:
-    """Rank every closed case of a folder again. Raises LearningError and LoadError.
+    """Rank every closed case of a folder, or of a file of JSON lines, again.
 
+    Raises LearningError and LoadError.
     `with_walks` lets the planner lead through each case too, which takes far longer.
     """
     meta = source.load().meta
     folded = fold(
-        folder, source, partial(ReplayTally, with_walks), workers=workers, progress=progress
+        cases, source, partial(ReplayTally, with_walks), workers=workers, progress=progress
     )
     whole = Places()
     for places in folded.tally.places.values():

@@ -20,7 +20,7 @@ from .cachefolder import cache_folder
 from .codes import CODES, LIKELY
 from .collect import id_fault
 from .datacache import DataCache, usual_cache
-from .document import Document, file_problem
+from .document import Document, Node, file_problem
 from .draft import Item
 from .facts import FactType
 from .fields import read_rate
@@ -82,6 +82,7 @@ __all__ = [
     "LoadError",
     "Mark",
     "MetaModel",
+    "Node",
     "NumberQuestion",
     "Overlay",
     "Own",

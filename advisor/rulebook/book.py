@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from advisor import units
 from advisor.engine.diagnosis import Engine
@@ -34,6 +34,8 @@ from .problems import Problem, Related
 from .successors import Retired
 
 NOT_KNOWN = "not known"
+MOST_REMEMBERED = 1 << 14  # answers as typed, with their values: a few megabytes
+LONGEST_REMEMBERED = 60  # characters
 
 
 @dataclass(frozen=True)
@@ -71,8 +73,17 @@ class Rulebook:
     def parse_answer(self, question_id: str, text: str) -> Value:
         """The value that a typed text means; UNKNOWN for "?" and "don't know".
 
-        A number gets the standard uncertainty of the question's gauge. Raises AnswerError.
+        A number gets the standard uncertainty of the question's gauge. Raises AnswerError, and
+        KeyError for an unknown question. Answers that come again and again are remembered.
         """
+        read = self._remembered if len(text) <= LONGEST_REMEMBERED else self._parsed
+        return read(question_id, text)
+
+    @cached_property
+    def _remembered(self) -> Callable[[str, str], Value]:
+        return lru_cache(MOST_REMEMBERED)(self._parsed)
+
+    def _parsed(self, question_id: str, text: str) -> Value:
         fact = self.facts[question_id]
         measure = self.measures.get(question_id)
         labels = self.labels(question_id)

@@ -57,13 +57,13 @@ def calibrate(options: argparse.Namespace) -> int:
 
 
 def _over_cases(options: argparse.Namespace, learn: Callable[..., L]) -> L:
-    """What is learnt from the folder of cases, with a bar on the terminal meanwhile."""
+    """What is learnt from the cases, with a bar on the terminal meanwhile."""
     from advisor.learning import ProgressBar, Workers
 
     bar = ProgressBar(sys.stderr)
     workers = Workers(options.processes, options.cluster)
     try:
-        return learn(options.folder, _source(options), workers=workers, progress=bar)
+        return learn(options.cases, _source(options), workers=workers, progress=bar)
     finally:
         bar.clear()
 
@@ -73,7 +73,7 @@ def _tell_unreadable(intake: Intake) -> int:
     for problem in intake.problems:
         say(str(problem))
     if intake.untold:
-        say(f"and {intake.untold} further files that cannot be read")
+        say(f"and {intake.untold} further cases that cannot be read")
     return FOUND if intake.unreadable or not intake.closed else DONE
 
 

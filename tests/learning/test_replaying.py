@@ -12,6 +12,7 @@ import pytest
 from sklearn.metrics import brier_score_loss  # type: ignore[import-untyped]
 
 from advisor.cases import CaseFile, write_case
+from advisor.cases.lines import case_line
 from advisor.learning import Replay, Source, Workers, replay_cases, replay_text
 from advisor.learning.intake import MOST_PROBLEMS
 from advisor.learning.replaying import scores_of
@@ -142,6 +143,21 @@ def test_problems_kept_are_the_first_ones_only(tmp_path: Path) -> None:
     shown = [Path(problem.path).name for problem in found.intake.problems]
     assert shown == [f"{number:03}.yaml" for number in range(MOST_PROBLEMS)]
     assert found.intake.untold == 20
+
+
+def test_unreadable_lines_are_told_by_line_and_counted_apart(tmp_path: Path) -> None:
+    book, cases = tmp_path / "book", tmp_path / "cases.jsonl"
+    AUTHOR.load(book)
+    bad = case({"q-tick": "yes"}, "worn", name="bad")
+    lines = [case_line(bad), "no case\n", case_line(case(WORN, "worn"))]
+    lines += [case_line(bad)] * MOST_PROBLEMS
+    cases.write_text("".join(lines), encoding="utf-8")
+    found = replay_cases(cases, Source(book), workers=Workers(), progress=lambda done, of: None)
+    first, second, *_ = found.intake.problems
+    assert (first.path, first.line, first.code) == (cases.as_posix(), 1, "unknown-question")
+    assert (second.line, second.code) == (2, "yaml-syntax")
+    assert (found.intake.unreadable, found.whole.cases) == (MOST_PROBLEMS + 2, 1)
+    assert found.intake.untold == 2
 
 
 def test_minutes_are_means_over_the_cases_that_name_them(tmp_path: Path) -> None:

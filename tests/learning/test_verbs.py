@@ -64,7 +64,16 @@ def test_folder_without_a_closed_case_ends_in_1(
     tmp_path: Path, book: str, verb: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main([verb, str(folder_of(tmp_path)), "--rulebook", book]) == 1
-    assert "0 case files: 0 closed, 0 still open" in capsys.readouterr().out
+    assert "0 cases: 0 closed, 0 still open" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("verb", ["replay", "calibrate"])
+def test_single_case_in_place_of_a_folder_is_told_and_ends_in_2(
+    tmp_path: Path, book: str, verb: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (path,) = folder_of(tmp_path, case(WORN, "worn")).iterdir()
+    assert main([verb, str(path), "--rulebook", book]) == 2
+    assert "name the folder, or a file with a case a line" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("verb", ["replay", "calibrate"])

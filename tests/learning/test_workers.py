@@ -16,6 +16,8 @@ from types import SimpleNamespace
 
 import pytest
 
+from advisor.cases import read_case
+from advisor.cases.lines import case_line
 from advisor.learning import (
     LearningError,
     Source,
@@ -63,9 +65,9 @@ def test_results_come_in_order_with_few_under_way() -> None:
     assert here.most == 4
 
 
-def numbers(tmp_path: Path, workers: Workers) -> tuple[str, str]:
+def numbers(tmp_path: Path, workers: Workers, cases: str = "cases") -> tuple[str, str]:
     """All that replay and calibrate find, as text."""
-    source, folder = Source(tmp_path / "book"), tmp_path / "cases"
+    source, folder = Source(tmp_path / "book"), tmp_path / cases
 
     def progress(done: int, whole: int) -> None:
         assert 0 <= done <= whole
@@ -88,6 +90,31 @@ def folder(tmp_path: Path) -> Path:
 @pytest.mark.slow
 def test_four_processes_find_the_same_bits_as_one(folder: Path) -> None:
     assert numbers(folder, Workers(4)) == numbers(folder, Workers(1))
+
+
+@pytest.fixture
+def lines(tmp_path: Path) -> Path:
+    """A folder with a rulebook, and the same cases in a folder and as JSON lines."""
+    AUTHOR.load(tmp_path / "book")
+    folder = write_cases(tmp_path / "cases", AUTHOR, 60, seed=3)
+    text = "".join(case_line(read_case(path)) for path in sorted(folder.iterdir()))
+    (tmp_path / "cases.jsonl").write_text(text, encoding="utf-8")
+    return tmp_path
+
+
+def test_json_lines_give_the_same_bits_as_a_folder(lines: Path) -> None:
+    assert numbers(lines, Workers(), "cases.jsonl") == numbers(lines, Workers())
+
+
+@pytest.mark.slow
+def test_processes_find_the_same_bits_in_json_lines(lines: Path) -> None:
+    assert numbers(lines, Workers(3), "cases.jsonl") == numbers(lines, Workers())
+
+
+@pytest.mark.slow
+@pytest.mark.filterwarnings("default")  # those of the library are not ours to mend
+def test_cluster_finds_the_same_bits_in_json_lines(lines: Path, cluster: str) -> None:
+    assert numbers(lines, Workers(cluster=cluster), "cases.jsonl") == numbers(lines, Workers())
 
 
 @pytest.fixture

@@ -89,17 +89,25 @@ def _without(data: Any, keys: set[str]) -> Any:
 
 _PRIVATE: Final = "customers' data and the names of those who worked"
 _WORDS: Final = "vehicle, complaint, notes, work, parts, and answers in free words"
-_WORDY: Final = {"vehicle", "complaint", "note", "work", "parts", "noted", "result", "step", "who"}
-_WORDY_RINGS: Final = {"stock", "box"}
+_WORDY: Final = {"vehicle", "complaint", "note", "work", "parts", "noted", "result", "who"}
+_BLANKED: Final = {"step", "stock", "box"}  # a case can't be read again without them
+_BLANK: Final = "-"
 
 
 def _without_words(data: dict[str, Any], rulebook: Rulebook) -> dict[str, Any]:
-    kept: dict[str, Any] = _without(data, _WORDY | _WORDY_RINGS)
+    kept: dict[str, Any] = _blanked(_without(data, _WORDY))
     if "answers" in kept:
         kept["answers"] = list(_without_text(kept["answers"], rulebook))
     if "after" in kept.get("closing", {}):
         kept["closing"]["after"] = list(_without_text(kept["closing"]["after"], rulebook))
     return kept
+
+
+def _blanked(data: Any) -> Any:
+    """The data with a blank in place of the words that a case can't do without."""
+    if isinstance(data, dict):
+        return {key: _BLANK if key in _BLANKED else _blanked(one) for key, one in data.items()}
+    return [_blanked(one) for one in data] if isinstance(data, list) else data
 
 
 def _without_text(

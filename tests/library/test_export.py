@@ -37,7 +37,7 @@ def wordy(name: str) -> CaseFile:
     closing = Closing(
         work=f"Done for {SECRET}",
         parts=(SECRET,),
-        proof=(ProofStep(step="Drive it", done=True, result=SECRET),),
+        proof=(ProofStep(step=f"Drive it, {SECRET}", done=True, result=SECRET),),
         noted=(Noted(what="Mileage", words=SECRET),),
         after=(Reading(question="history", answer=SECRET),),
         who=SECRET,
@@ -76,6 +76,9 @@ def test_without_words_nothing_that_people_wrote_freely_is_left(shelf: Shelf) ->
     assert SECRET not in found.text
     (line,) = lines(found)
     assert {record["question"] for record in line["answers"]} == set(LOOSE)
+    again = CaseFile.model_validate_json(json.dumps(line))
+    assert again.closing is not None
+    assert again.closing.proof[0].done
     assert line["closing"]["minutes"] == 10.0
     assert line["outcome"]["causes"] == ["loose-joint"]
     assert "complaint" in found.summary

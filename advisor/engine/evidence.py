@@ -61,6 +61,8 @@ class Evidence:
 
     def _most_telling(self, members: Mapping[str, Effect]) -> str | None:
         """Of findings that restate one observation, the one that drives causes furthest apart."""
+        if len(members) == 1:
+            return next(iter(members))
         return max(
             members, key=lambda name: (members[name].spread, -self._order[name]), default=None
         )

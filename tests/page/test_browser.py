@@ -195,7 +195,7 @@ def test_page_fits_the_paper(shown: Any, name: str, paper: str) -> None:
     sheets = pdf_pages(page.pdf(format=paper))
     for found in sheets:
         assert found == pytest.approx(sheet, abs=1.5)
-    assert 2 <= len(sheets) <= (60 if name == "nasty" else 16)
+    assert 2 <= len(sheets) <= (60 if name == "nasty" else 18)
 
 
 @pytest.mark.parametrize("paper", PAPERS)

@@ -11,11 +11,12 @@ from pathlib import Path
 import pytest
 
 from advisor.arguments import PAPERS
+from advisor.cases import open_case
 from advisor.cli import main
 from advisor.page import PageError, page_of
-from advisor.report import assessment_text, choiceviews, sentences
+from advisor.report import Assessment, assessment_text, choiceviews, sentences
 from advisor.report.wording import decibans, minutes, percent
-from tests.page.shop import CASES, DEMOS, assessed, case_of, demo, demo_page
+from tests.page.shop import CASES, DEMOS, assessed, case_of, demo, demo_page, driveline_rulebook
 
 VOID = {"meta", "br", "link", "img", "hr", "input"}
 NASTY = (
@@ -108,20 +109,9 @@ def test_headings_are_in_order_and_tables_and_sections_are_named(name: str) -> N
             assert attributes["lang"] == "en"
 
 
-@pytest.mark.parametrize("name", DEMOS)
-def test_page_says_what_the_text_says(name: str) -> None:
-    assessment = demo(name)[1]
-    said = Reader(demo_page(name)).said()
-    text = assessment_text(assessment)
-    wanted = [assessment.doubts.verdict[1:], *sentences.ranking_notes(assessment)]
-    for line in sentences.ranked_lines(assessment):
-        wanted += [percent(line.probability), line.cause.name if line.cause else "one of the list"]
-        for side in (
-            sentences.evidence_sides(line.cause) if line.cause and line.with_evidence else ()
-        ):
-            for one in side.lines:
-                wanted += [f"{one.says}: {one.outcome}", decibans(one.decibans)]
-    wanted += [line.strip(" -") for line in sentences.doubt_lines(assessment.doubts)]
+def what_to_do(assessment: Assessment) -> list[str]:
+    """What to do next, the choices, and the cure: on the page until the work is written down."""
+    wanted: list[str] = []
     for choice in assessment.choices:
         wanted += [
             choice.step,
@@ -135,6 +125,25 @@ def test_page_says_what_the_text_says(name: str) -> None:
     if assessment.cure:
         wanted += [*assessment.cure.cautions, *assessment.cure.steps, *assessment.cure.proof]
         wanted += [*assessment.cure.record, *(one.value for one in assessment.cure.computed)]
+    return wanted
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_page_says_what_the_text_says(name: str) -> None:
+    session, assessment = demo(name)
+    said = Reader(demo_page(name)).said()
+    text = assessment_text(assessment)
+    wanted = [assessment.doubts.verdict[1:], *sentences.ranking_notes(assessment)]
+    for line in sentences.ranked_lines(assessment):
+        wanted += [percent(line.probability), line.cause.name if line.cause else "one of the list"]
+        for side in (
+            sentences.evidence_sides(line.cause) if line.cause and line.with_evidence else ()
+        ):
+            for one in side.lines:
+                wanted += [f"{one.says}: {one.outcome}", decibans(one.decibans)]
+    wanted += [line.strip(" -") for line in sentences.doubt_lines(assessment.doubts)]
+    if session.case.closing is None:
+        wanted += what_to_do(assessment)
     for fact in assessment.facts:
         wanted += [fact.name, *fact.value.split(" +/- ")]
     for stop in assessment.stop_driving:
@@ -171,6 +180,8 @@ def test_closed_case_says_how_it_ended_and_an_open_one_does_not(tmp_path: Path) 
     ending = closed[closed.index("How it ended") : closed.index("Verdict")]
     assert "1.500 mm before, 1.540 mm after" in ending
     assert "The complaint is gone." in ending
+    assert "What to do next" not in closed
+    assert "What to do next" in Reader(demo_page("coupe-loose-flange")).said()
     session = case_of(tmp_path / "case.yaml", {"complaint-kind": "shake"})
     assert "How it ended" not in Reader(page_of(session, assessed(session))).said()
 
@@ -218,7 +229,9 @@ def test_page_tells_no_folder_of_the_shop(tmp_path: Path) -> None:
     from advisor.report import assess
     from advisor.stock import read_stock
 
-    session = demo("pickup-shake")[0]
+    still_open = (CASES / "pickup-shake.yaml").read_text(encoding="utf-8").split("closing:")[0]
+    (tmp_path / "pickup-shake.yaml").write_text(still_open, encoding="utf-8")
+    session = open_case(tmp_path / "pickup-shake.yaml", driveline_rulebook())
     stock = read_stock(CASES / "stock" / "rings.yaml", session.rulebook)
     page = page_of(session, assess(session.case, session.rulebook, session.diagnosis, stock=stock))
     assert "from the stock in rings.yaml" in Reader(page).said()

@@ -74,7 +74,7 @@ def _after_new(options: argparse.Namespace) -> list[str]:
 def _after_calibrating(options: argparse.Namespace) -> list[str]:
     if options.write is None:
         return []
-    return ["replay", str(options.folder), "--overlay", str(options.write)]
+    return ["replay", str(options.cases), "--overlay", str(options.write)]
 
 
 _NEXT: Final[Mapping[str, Callable[[argparse.Namespace], list[str]]]] = {
@@ -85,6 +85,6 @@ _NEXT: Final[Mapping[str, Callable[[argparse.Namespace], list[str]]]] = {
     "close": _after_closing,
     "new": _after_new,
     "check": lambda options: [] if options.codes or options.sarif else ["prove"],
-    "replay": lambda options: ["calibrate", str(options.folder)],
+    "replay": lambda options: ["calibrate", str(options.cases)],
     "calibrate": _after_calibrating,
 }

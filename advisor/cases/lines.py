@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final, NoReturn
@@ -31,10 +31,14 @@ class Line:
     text: bytes
 
 
-def case_line(case: CaseFile) -> str:
-    """The case as one line of JSON, with its end."""
-    data = case.model_dump(mode="json", exclude_none=True, exclude_defaults=True)
-    return json.dumps(data, ensure_ascii=False, separators=(",", ":")) + "\n"
+def case_data(case: CaseFile) -> dict[str, Any]:
+    """The case as plain data for JSON; what is at its default is left out."""
+    return case.model_dump(mode="json", exclude_none=True, exclude_defaults=True)
+
+
+def case_line(data: Mapping[str, Any]) -> str:
+    """The data of a case as one line of JSON, in ASCII, with its end."""
+    return json.dumps(data, allow_nan=False) + "\n"
 
 
 def lines_of_cases(path: Path) -> Iterator[Line]:

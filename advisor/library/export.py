@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -10,6 +9,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from advisor.cases import CaseFile, write_whole
+from advisor.cases.lines import PRIVATE, case_data, case_line
 from advisor.life.private import read_private
 from advisor.rulebook import LoadError, Problem, Rulebook, TextQuestion
 
@@ -28,7 +28,7 @@ class Exported:
     @property
     def text(self) -> str:
         """All lines, each with its end."""
-        return "".join(f"{line}\n" for line in self.lines)
+        return "".join(self.lines)
 
     @property
     def summary(self) -> str:
@@ -55,10 +55,10 @@ def export(
             data = _without_words(data, library.rulebook)
         if with_private:
             try:
-                data["private"] = _private(library.folder / name)
+                data[PRIVATE] = _private(library.folder / name)
             except LoadError as error:
                 problems += error.problems
-        lines.append(json.dumps(data, allow_nan=False))
+        lines.append(case_line(data))
     left_out = ([] if with_private else [_PRIVATE]) + ([] if with_words else [_WORDS])
     return Exported(tuple(lines), tuple(left_out), tuple(problems))
 
@@ -74,7 +74,7 @@ def write_export(path: Path, exported: Exported) -> None:
 
 
 def _plain(case: CaseFile, with_names: bool) -> dict[str, Any]:
-    data = case.model_dump(mode="json", exclude_none=True, exclude_defaults=True)
+    data = case_data(case)
     return data if with_names else _without(data, {"who"})
 
 

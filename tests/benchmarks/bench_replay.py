@@ -24,7 +24,7 @@ from typing import Any
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
-from advisor.cases.lines import case_line  # noqa: E402
+from advisor.cases.lines import case_data, case_line  # noqa: E402
 from advisor.rulebook import load, shipped  # noqa: E402
 from advisor.vehicles import Vehicles, simulated_cases  # noqa: E402
 
@@ -37,7 +37,7 @@ def write_distinct(path: Path, count: int, seed: int, tests: float) -> None:
     vehicles = Vehicles(load(shipped()))
     with path.open("w", encoding="utf-8") as file:
         for case in simulated_cases(vehicles, count, seed, tests=tests, dont_know=0.1):
-            file.write(case_line(case))
+            file.write(case_line(case_data(case)))
 
 
 def write_cycled(path: Path, distinct: Path, count: int) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from advisor.cases import CaseFile, Record, Result, RulebookRef
-from advisor.cases.lines import Line, case_line, lines_of_cases, read_case_line
+from advisor.cases.lines import Line, case_data, case_line, lines_of_cases, read_case_line
 from advisor.rulebook import MAX_BYTES, LoadError
 
 CASE = CaseFile(
@@ -22,7 +22,7 @@ CASE = CaseFile(
     ),
     outcome=Result(causes=("worn",)),
 )
-TEXT = case_line(CASE)
+TEXT = case_line(case_data(CASE))
 
 
 def refused(text: str | bytes) -> tuple[str, int, str]:
@@ -60,7 +60,7 @@ def test_a_line_in_ascii_or_with_private_data_is_the_same_case() -> None:
         (TEXT.replace('"complaint"', '"complain"'), "unknown-field"),
         (TEXT.replace('"40 mph"', "40"), "wrong-type"),
         (TEXT.replace("2024-05-01T09:30:00Z", "yesterday"), "wrong-value"),
-        (TEXT.replace('"format":1', '"format":2'), "unknown-format"),
+        (TEXT.replace('"format": 1', '"format": 2'), "unknown-format"),
         (b" " * (MAX_BYTES + 1), "file-too-large"),
     ],
 )

@@ -12,7 +12,7 @@ import pytest
 from sklearn.metrics import brier_score_loss  # type: ignore[import-untyped]
 
 from advisor.cases import CaseFile, write_case
-from advisor.cases.lines import case_line
+from advisor.cases.lines import case_data, case_line
 from advisor.learning import Replay, Source, Workers, replay_cases, replay_text
 from advisor.learning.intake import MOST_PROBLEMS
 from advisor.learning.replaying import scores_of
@@ -149,8 +149,8 @@ def test_unreadable_lines_are_told_by_line_and_counted_apart(tmp_path: Path) -> 
     book, cases = tmp_path / "book", tmp_path / "cases.jsonl"
     AUTHOR.load(book)
     bad = case({"q-tick": "yes"}, "worn", name="bad")
-    lines = [case_line(bad), "no case\n", case_line(case(WORN, "worn"))]
-    lines += [case_line(bad)] * MOST_PROBLEMS
+    lines = [case_line(case_data(bad)), "no case\n", case_line(case_data(case(WORN, "worn")))]
+    lines += [case_line(case_data(bad))] * MOST_PROBLEMS
     cases.write_text("".join(lines), encoding="utf-8")
     found = replay_cases(cases, Source(book), workers=Workers(), progress=lambda done, of: None)
     first, second, *_ = found.intake.problems

@@ -17,7 +17,7 @@ from types import SimpleNamespace
 import pytest
 
 from advisor.cases import read_case
-from advisor.cases.lines import case_line
+from advisor.cases.lines import case_data, case_line
 from advisor.learning import (
     LearningError,
     Source,
@@ -97,7 +97,7 @@ def lines(tmp_path: Path) -> Path:
     """A folder with a rulebook, and the same cases in a folder and as JSON lines."""
     AUTHOR.load(tmp_path / "book")
     folder = write_cases(tmp_path / "cases", AUTHOR, 60, seed=3)
-    text = "".join(case_line(read_case(path)) for path in sorted(folder.iterdir()))
+    text = "".join(case_line(case_data(read_case(path))) for path in sorted(folder.iterdir()))
     (tmp_path / "cases.jsonl").write_text(text, encoding="utf-8")
     return tmp_path
 

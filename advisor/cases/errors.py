@@ -16,6 +16,8 @@ from __future__ import annotations
 import errno
 from pathlib import Path
 
+from advisor.rulebook import system_reason
+
 
 class CaseError(Exception):
     """Something about a case that a user can mend."""
@@ -51,7 +53,7 @@ class WriteError(CaseError):
     @classmethod
     def from_system(cls, path: Path, error: OSError) -> WriteError:
         """The error in words, from what the system said."""
-        said = (error.strerror or "the system gave no reason").lower()
+        said = system_reason(error)
         return cls(path, _REASONS.get(error.errno or 0, said))
 
 

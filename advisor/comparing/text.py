@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 
 from advisor.layout import clean_line
-from advisor.proof.wording import decibans, share
+from advisor.proof.wording import counted, decibans, share
 
 from .blend import THE_REST
 from .comparison import Comparison, Left, Moved, Reason
@@ -33,8 +33,8 @@ def summary(found: Comparison) -> str:
     changed = sum(not one.is_text for one in found.differences)
     leaders = sum(one.move.leader_changed for one in found.moved)
     parts = [
-        f"{_count(changed, 'record')} changed",
-        f"{len(found.moved)} of {_count(found.compared, 'vehicle')} moved",
+        f"{counted(changed, 'record')} changed",
+        f"{len(found.moved)} of {counted(found.compared, 'vehicle')} moved",
         f"another cause leads on {leaders}",
     ]
     known = [one.move.verdict for one in found.moved if one.move.verdict]
@@ -42,16 +42,12 @@ def summary(found: Comparison) -> str:
         better, worse = known.count("better"), known.count("worse")
         parts.append(f"of those whose trouble is known {better} better and {worse} worse")
     if found.left:
-        parts.append(f"{_count(len(_names(found.left)), 'vehicle')} not compared")
+        parts.append(f"{counted(len(_names(found.left)), 'vehicle')} not compared")
     return ", ".join(parts)
 
 
 def _names(left: Sequence[Left]) -> set[str]:
     return {one.vehicle.id for one in left}
-
-
-def _count(count: int, noun: str) -> str:
-    return f"{count} {noun}{'' if count == 1 else 's'}"
 
 
 def _lines(found: Comparison) -> Iterator[str]:
@@ -93,7 +89,7 @@ def _changes(differences: Sequence[Difference]) -> Iterator[str]:
                 yield f"  - and {len(more)} more"
     texts = sum(one.is_text for one in differences)
     if texts:
-        yield f"- only the words of {_count(texts, 'record')}"
+        yield f"- only the words of {counted(texts, 'record')}"
 
 
 def _difference(one: Difference) -> str:

@@ -9,7 +9,7 @@ from pathlib import Path
 from advisor.cases.folder import case_paths
 from advisor.cases.lines import Line, lines_of_cases, read_case_line
 from advisor.cases.reading import ReadCase, read_with_places
-from advisor.rulebook import Problem, Retired
+from advisor.rulebook import Problem, Retired, system_reason
 
 from .errors import LearningError
 
@@ -41,7 +41,7 @@ class Origin:
             else:
                 yield from lines_of_cases(self.path)
         except OSError as error:
-            reason = (error.strerror or "the system gave no reason").lower()
+            reason = system_reason(error)
             raise LearningError(f"{self.shown}: the cases cannot be listed: {reason}") from error
 
     def read(self, item: Item, retired: Retired) -> ReadCase:

@@ -8,6 +8,7 @@ from typing import Any
 import yaml
 
 from advisor.cases.store import replace_file
+from advisor.rulebook import system_reason
 from advisor.rulebook.overlaymodels import FORMAT
 
 from .calibrating import Calibration, Change, Column
@@ -56,7 +57,7 @@ def write_overlay(path: Path, calibration: Calibration) -> None:
     try:
         replace_file(path, overlay_text(calibration).encode("utf-8"))
     except OSError as error:
-        reason = (error.strerror or "the system gave no reason").lower()
+        reason = system_reason(error)
         raise LearningError(f"{path} was not written: {reason}") from error
 
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Final
 
 from advisor.cases.folder import case_names
-from advisor.rulebook import file_problem
+from advisor.rulebook import file_problem, system_reason
 
 from .entry import Entry, began, free_words, problems_as_text, read_entry, searchable
 from .errors import LibraryError
@@ -141,7 +141,7 @@ def _names(folder: Path) -> tuple[str, ...]:
     try:
         return case_names(folder)
     except OSError as error:
-        reason = (error.strerror or "the system gave no reason").lower()
+        reason = system_reason(error)
         raise LibraryError(f"{folder}: the library of cases cannot be read: {reason}") from error
 
 

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
 
-from advisor.rulebook import cache_folder
+from advisor.rulebook import cache_folder, system_reason
 
 from .errors import LibraryError
 
@@ -45,7 +45,7 @@ def _refuse_foreign(path: Path) -> None:
     except FileNotFoundError:
         return
     except OSError as error:
-        reason = (error.strerror or "the system gave no reason").lower()
+        reason = system_reason(error)
         raise LibraryError(f"{path}: the index cannot be read: {reason}") from error
     if head and not is_index(head):
         raise LibraryError(f"{path}: this is no index of cases; name another file, or a new one")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from advisor.proof.wording import counted
 from advisor.report.wording import (
     HARD_SPACE,
     NONE_OF_THE_LISTED,
@@ -26,13 +27,13 @@ NO_DATE = "no date"
 def findings_text(findings: Findings) -> str:
     """The cases found, in short."""
     count, shown = findings.count, len(findings.found)
-    lines = [_counted(count, "case") + ("" if count else " with all that")]
+    lines = [counted(count, "case") + ("" if count else " with all that")]
     for one in findings.found:
         lines += ["", *_case_lines(one)]
     if count > shown:
         lines += ["", f"and {count - shown} more; --most {count} shows them all"]
     if findings.undated:
-        lines += ["", f"{_counted(findings.undated, 'case')} without a date left out"]
+        lines += ["", f"{counted(findings.undated, 'case')} without a date left out"]
     return "\n".join(lines)
 
 
@@ -94,7 +95,7 @@ def _similar(alike: AlikeCases) -> Iterator[str]:
             yield ""
     if alike.impossible:
         yield (
-            f"{_counted(alike.impossible, 'closed case')} left out: "
+            f"{counted(alike.impossible, 'closed case')} left out: "
             "what it was cannot be on this vehicle."
         )
     if alike.closed or alike.open:
@@ -152,7 +153,7 @@ def figures_text(figures: Figures) -> str:
 
 
 def _figures(figures: Figures) -> Iterator[str]:
-    yield f"{_counted(figures.closed, 'closed case')}, {figures.open} open"
+    yield f"{counted(figures.closed, 'closed case')}, {figures.open} open"
     if not figures.closed:
         yield "Figures need closed cases: advisor close CASE records what it turned out to be."
         return
@@ -165,7 +166,7 @@ def _figures(figures: Figures) -> Iterator[str]:
     work = figures.work
     if work.cases and work.median_ratio is not None:
         yield (
-            f"work and proof of {_counted(work.cases, 'case')}: {minutes(work.spent)} spent, "
+            f"work and proof of {counted(work.cases, 'case')}: {minutes(work.spent)} spent, "
             f"{minutes(work.estimated)} estimated; the middle one took "
             f"{work.median_ratio:.2f} times its estimate"
         )
@@ -186,7 +187,3 @@ def _share(share: Share) -> str:
 
 def _whole(probability: float) -> str:
     return f"{100.0 * probability:.0f}"
-
-
-def _counted(count: int, noun: str) -> str:
-    return f"{count} {noun}{'' if count == 1 else 's'}"

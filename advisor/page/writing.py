@@ -7,6 +7,7 @@ from typing import Final
 
 from advisor.cases import write_whole
 from advisor.page.errors import PageError
+from advisor.rulebook import system_reason
 
 MARK: Final = b'<meta name="generator" content="driveline advisor">'
 _LOOKED_AT: Final = 2000  # bytes, in which the mark of a page stands
@@ -23,7 +24,7 @@ def write_page(path: Path, text: str) -> None:
                 f"{path} is there already and is no page of this program; choose another name"
             )
     except OSError as error:
-        reason = (error.strerror or "the system gave no reason").lower()
+        reason = system_reason(error)
         raise PageError(f"{path} cannot be written: {reason}") from error
     write_whole(path, text.encode("utf-8"))
 

@@ -26,6 +26,7 @@ from advisor.rulebook import (
     problems_of,
     read_yaml,
     rename,
+    system_reason,
     unknown_question,
     unreadable_answer,
 )
@@ -97,7 +98,7 @@ def _files(folder: Path) -> list[Path]:
     except NotADirectoryError:
         reason = "it is a file, not a folder"
     except OSError as error:
-        reason = (error.strerror or "the system gave no reason").lower()
+        reason = system_reason(error)
     else:
         wanted = [one for one in names if one.endswith((".yaml", ".yml"))]
         return [

@@ -11,7 +11,7 @@ from .mutation.text import mutation_text
 from .proving import Proof
 from .running import Result
 from .tally import Scores, Tally
-from .wording import share
+from .wording import counted, share
 
 INDENT = "   "
 
@@ -33,20 +33,16 @@ def proof_text(proof: Proof) -> str:
 def summary(proof: Proof) -> str:
     """How many examples there are and how many fail, in one line; each known gap in one more."""
     held_back = sum(result.example.model.held_back for result in proof.results)
-    examples = _count(len(proof.results), "example")
+    examples = counted(len(proof.results), "example")
     kept = f" ({held_back} held back)" if held_back else ""
     closed, gaps = len(proof.closed_gaps), proof.known_gaps
     failing = len(proof.failing) - closed
     parts = [f"{failing or 'none'} {'fail' if failing > 1 else 'fails'}"]
     if closed:
-        parts.append(f"{_count(closed, 'known gap')} {'are' if closed > 1 else 'is'} closed")
+        parts.append(f"{counted(closed, 'known gap')} {'are' if closed > 1 else 'is'} closed")
     if gaps:
-        parts.append(f"{_count(len(gaps), 'known gap')}:")
+        parts.append(f"{counted(len(gaps), 'known gap')}:")
     return "\n".join([f"{examples}{kept}: {', '.join(parts)}", *map(_known_gap, gaps)])
-
-
-def _count(count: int, noun: str) -> str:
-    return f"{count} {noun}{'' if count == 1 else 's'}"
 
 
 def _known_gap(result: Result) -> str:
@@ -116,7 +112,7 @@ def _scores(scores: Scores) -> Iterator[str]:
         if tally is None:
             yield f"scores of {name}: no example here says what is right (first or pair)"
         else:
-            yield f"scores of {name}: {_count(tally.examples, 'example')} with a right cause"
+            yield f"scores of {name}: {counted(tally.examples, 'example')} with a right cause"
             yield from (f"{INDENT}{line}" for line in _tally(tally))
 
 

@@ -43,3 +43,8 @@ def condition_text(rulebook: Rulebook, condition: Condition) -> str:
             return f"{fact}: {'known' if known else 'not known'}"
         case within:
             return f"{within.fact}: {rulebook.show_intervals(within.fact, within.intervals)}"
+
+
+def counted(count: int, noun: str) -> str:
+    """A number of things: "1 case", "2 cases"."""
+    return f"{count} {noun}{'' if count == 1 else 's'}"

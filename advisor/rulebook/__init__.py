@@ -49,7 +49,7 @@ from .models import (
 from .names import did_you_mean
 from .overlay import Overlay, read_overlay
 from .own import Own, OwnMinutes
-from .problems import LoadError, Mark, Problem, Related, Severity
+from .problems import LoadError, Mark, Problem, Related, Severity, system_reason
 from .recordfile import read_record
 from .renaming import IN_CASE, IN_EXAMPLE, rename
 from .spelling import better_spelling
@@ -119,6 +119,7 @@ __all__ = [
     "read_yaml",
     "rename",
     "shipped",
+    "system_reason",
     "unknown_question",
     "unreadable_answer",
     "usual_cache",

@@ -152,3 +152,8 @@ def _shortened(words: str) -> str:
     if len(words) <= LONGEST_WORDS:
         return words
     return words[: LONGEST_WORDS * 2 // 3] + _CUT + words[-LONGEST_WORDS // 3 :]
+
+
+def system_reason(error: OSError) -> str:
+    """Why the system refused, in its own words, for the middle of a sentence."""
+    return (error.strerror or "the system gave no reason").lower()

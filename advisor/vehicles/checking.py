@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from advisor.engine.chain import Chain, Weights
 from advisor.engine.network import Network
 from advisor.engine.rules import Rules
-from advisor.engine.values import Number, Value
+from advisor.engine.values import Value
 
-from .states import Answers
+from .states import Answers, exact
 
 
 class Check:
@@ -27,7 +27,7 @@ class Check:
         key = (questions, true)
         if key not in self._true:
             self._true[key] = self._outcomes(dict(zip(questions, true, strict=True)))
-        if self._true[key] != self._outcomes({q: _exact(v) for q, v in read.items()}):
+        if self._true[key] != self._outcomes({q: exact(v) for q, v in read.items()}):
             return False
         if not self._has_both:
             return True
@@ -43,7 +43,3 @@ class Check:
         for question in self._chain.answers.keys() - answers.keys():
             self._chain.take_back(question)
         self._chain.answer_all(answers)
-
-
-def _exact(value: Value) -> Value:
-    return Number(value.value) if isinstance(value, Number) else value

@@ -111,9 +111,7 @@ class Explorer:
         for answers in self._seen:
             own = [answers.get(question.id, UNKNOWN) for question in questions]
             if sum(value is not UNKNOWN for value in own) * 2 >= len(questions):
-                last = [
-                    _exact(a) if a is not UNKNOWN else b for a, b in zip(own, last, strict=True)
-                ]
+                last = [exact(a) if a is not UNKNOWN else b for a, b in zip(own, last, strict=True)]
                 yield tuple(last)
 
     def _changed(
@@ -168,7 +166,7 @@ class _Trial:
         self._chain.answer_all(free)
         for name in given.keys() - free.keys():
             computed = self._chain.computed_value(name)
-            given[name] = given[name] if computed is UNKNOWN else _exact(computed)
+            given[name] = given[name] if computed is UNKNOWN else exact(computed)
             self._chain.answer(name, given[name])
         outcomes = tuple(self._outcome(finding) for finding in self._findings)
         if outcomes not in self._found:
@@ -232,7 +230,8 @@ def _exchanged(one: Answers, other: Answers, places: frozenset[int]) -> Answers:
     return tuple(b if place in places else a for place, (a, b) in both)
 
 
-def _exact(value: Value) -> Value:
+def exact(value: Value) -> Value:
+    """The value without its uncertainty."""
     return Number(value.value) if isinstance(value, Number) else value
 
 

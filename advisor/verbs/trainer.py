@@ -149,7 +149,7 @@ def practise(options: argparse.Namespace) -> int:
 
 
 def schema(options: argparse.Namespace) -> int:
-    from advisor.rulebook import did_you_mean
+    from advisor.rulebook import did_you_mean, system_reason
     from advisor.schema import SCHEMAS, schema_text, write_schemas
 
     kind, folder = options.kind, options.write
@@ -160,7 +160,7 @@ def schema(options: argparse.Namespace) -> int:
         try:
             count = len(write_schemas(folder, SCHEMAS if kind is None else (kind,)))
         except OSError as error:
-            reason = (error.strerror or "the system gave no reason").lower()
+            reason = system_reason(error)
             raise WrongUse(f"{folder}: the schemas cannot be written: {reason}") from error
         say(f"{folder}: {count} schema{'' if count == 1 else 's'} written")
     elif kind is None:

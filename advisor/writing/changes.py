@@ -11,7 +11,7 @@ from pathlib import Path
 from advisor.cases import replace_file
 from advisor.checking import examine
 from advisor.proof import FOLDER, Proof, proof_text, read_examples, run_example
-from advisor.rulebook import LoadError, Problem, load, read_yaml
+from advisor.rulebook import LoadError, Problem, load, read_yaml, system_reason
 
 from .insertion import with_record
 from .world import Record
@@ -103,7 +103,7 @@ class Changes:
                 path.parent.mkdir(exist_ok=True)
                 replace_file(path, text.encode("utf-8"))
             except OSError as error:
-                reason = (error.strerror or "the system gave no reason").lower()
+                reason = system_reason(error)
                 raise WriteRefusedError(f"{path}: cannot be written: {reason}") from error
 
 

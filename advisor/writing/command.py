@@ -9,7 +9,7 @@ from pathlib import Path
 
 from advisor.interview import Fault, Port, Tone
 from advisor.proof import FOLDER
-from advisor.rulebook import load, shipped
+from advisor.rulebook import load, shipped, system_reason
 
 from .changes import Changes, Trial, example_ids, files_of
 from .dialogue import BACK, STOP, Back, Dialogue, Stopped
@@ -42,7 +42,7 @@ def copy_shipped(target: Path) -> str:
     try:
         shutil.copytree(shipped(), target)
     except OSError as error:
-        reason = (error.strerror or "the system gave no reason").lower()
+        reason = system_reason(error)
         raise CopyError(f"{target}: cannot be copied: {reason}") from error
     folder = shlex.quote(str(target))
     schema = shlex.quote(str(target.parent / "schema"))

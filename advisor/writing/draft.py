@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from advisor.cases import replace_file
+from advisor.rulebook import system_reason
 
 FORMAT = 1
 
@@ -31,7 +32,7 @@ class Draft:
         try:
             replace_file(self.path, f"{json.dumps(data, indent=1)}\n".encode())
         except OSError as error:
-            raise DraftError(f"{self.path}: cannot be written: {_reason(error)}") from error
+            raise DraftError(f"{self.path}: cannot be written: {system_reason(error)}") from error
 
     def remove(self) -> None:
         """Delete the file, once all is written or nothing is wanted of it."""
@@ -51,11 +52,7 @@ def open_draft(folder: Path, what: str) -> Draft:
     except FileNotFoundError:
         return Draft(path)
     except OSError as error:
-        raise DraftError(f"{path}: cannot be read: {_reason(error)}") from error
+        raise DraftError(f"{path}: cannot be read: {system_reason(error)}") from error
     except (ValueError, KeyError, TypeError) as error:
         reason = "it is no draft that this program understands; delete it and begin anew"
         raise DraftError(f"{path}: {reason}") from error
-
-
-def _reason(error: OSError) -> str:
-    return (error.strerror or "the system gave no reason").lower()

@@ -7,13 +7,14 @@ Truth is three-valued and, for measured numbers, weighted: a node's truth is a p
 from __future__ import annotations
 
 import math
+from array import array
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 from typing import Final
 
 from .leaves import TRUE_FROM, UNKNOWN_TRUTH, settled
-from .network import Network, Reads
+from .network import Network, Reads, number_of
 from .rules import ByBand, ByChoice, ComputationError, Finding, Rules
 from .values import UNKNOWN, Number, Value, probability_within
 
@@ -28,22 +29,26 @@ _ANY_UNKNOWN: Final = _FALSE - 1
 _ANY_FALSE: Final = _SOFT - _FALSE
 
 
-def _counts(truth: float) -> tuple[int, int, int]:
-    """What an input with this truth counts in a gate, by how the gate reads it (Reads)."""
-    if truth == UNKNOWN_TRUTH:
-        return _UNKNOWN, _UNKNOWN, _FALSE
-    if truth == 1.0:
-        return 0, _FALSE, 0
-    return (_FALSE, 0, 0) if truth == 0.0 else (_SOFT, _SOFT, 0)
+# A node's truth in a byte: unknown, false, true, or too close to call, with the probability noted
+# apart. Of that there are two, so that another probability is another code.
+_TRUTHS: Final = (UNKNOWN_TRUTH, 0.0, 1.0)
+_CODE_OF: Final = {truth: code for code, truth in enumerate(_TRUTHS)}
+_IS_UNKNOWN, _IS_FALSE, _IS_TRUE, _IS_CLOSE, _IS_CLOSE_ANEW = range(5)
 
-
-def _steps(before: float, now: float) -> tuple[int, ...]:
-    """What an input's change adds to the count of a gate, by how the gate reads it."""
-    return tuple(b - a for a, b in zip(_counts(before), _counts(now), strict=True))
-
-
-_CERTAIN: Final = (UNKNOWN_TRUTH, 0.0, 1.0)
-_STEPS: Final = {(a, b): _steps(a, b) for a in _CERTAIN for b in _CERTAIN}
+# What an input with the truth of a code counts in a gate, by how the gate reads it (Reads),
+_CLOSE_COUNTS: Final = (_SOFT, _SOFT, 0)
+_COUNTS: Final = (
+    (_UNKNOWN, _UNKNOWN, _FALSE),
+    (_FALSE, 0, 0),
+    (0, _FALSE, 0),
+    _CLOSE_COUNTS,
+    _CLOSE_COUNTS,
+)
+# and what its change from one code to another adds to that count.
+_STEPS: Final = [
+    [tuple(b - a for a, b in zip(before, now, strict=True)) for now in _COUNTS]
+    for before in _COUNTS
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,12 +70,17 @@ class Chain:
         self._reasons: dict[str, str] = {}
         self._shares: dict[str, Weights] = {}  # of findings that take over a fact
         self._compute(range(len(network.computed)))
-        self._truth = [UNKNOWN_TRUTH] * len(network.nodes)
-        self._inputs = [
-            sum(_counts(UNKNOWN_TRUTH)[how] for _, how in node.inputs) for node in network.nodes
-        ]
-        gates = [number for number, node in enumerate(network.nodes) if node.test is None]
-        self._work_out(gates, self._read_leaves(network.leaves_of))
+        self._truth = bytearray(len(network.nodes))  # unknown, all of them
+        self._close: dict[int, float] = {}
+        self._inputs = array(
+            "q",
+            [sum(_COUNTS[_IS_UNKNOWN][how] for _, how in node.inputs) for node in network.nodes],
+        )
+        waiting = self._none_waiting()
+        for number, node in enumerate(network.nodes):
+            if node.test is None:
+                waiting[network.levels[number]].append(number)
+        self._work_out(waiting, self._read_leaves(network.leaves_of, waiting))
         for finding in rules.findings:
             self._take_over(finding)
 
@@ -82,8 +92,9 @@ class Chain:
         other._computed = self._computed.copy()
         other._reasons = self._reasons.copy()
         other._shares = self._shares.copy()
-        other._truth = self._truth.copy()
-        other._inputs = self._inputs.copy()
+        other._truth = self._truth[:]
+        other._close = self._close.copy()
+        other._inputs = self._inputs[:]
         return other
 
     # -- reading --
@@ -116,10 +127,12 @@ class Chain:
 
     def truth(self, reference: int) -> float:
         """The probability that a node, or its negation, is true; or UNKNOWN_TRUTH."""
-        if reference >= 0:
-            return self._truth[reference]
-        truth = self._truth[~reference]
-        return truth if truth == UNKNOWN_TRUTH else 1.0 - truth
+        truth = self._probability(number_of(reference))
+        return truth if reference >= 0 or truth == UNKNOWN_TRUTH else 1.0 - truth
+
+    def _probability(self, number: int) -> float:
+        code = self._truth[number]
+        return _TRUTHS[code] if code < _IS_CLOSE else self._close[number]
 
     def conflicts(self) -> tuple[Conflict, ...]:
         """Facts whose measured and computed values differ by more than twice their combined u."""
@@ -162,8 +175,9 @@ class Chain:
         if users:
             facts += self._compute(users)
         by_root = network.findings_by_root
-        nodes = self._read_leaves(facts)
-        self._work_out([gate for number in nodes for gate, _ in network.readers[number]], nodes)
+        waiting = self._none_waiting()
+        nodes = self._read_leaves(facts, waiting)
+        self._work_out(waiting, nodes)
         changed = {name for number in nodes if number in by_root for name in by_root[number]}
         for fact in facts:
             for finding in network.findings_by_fact.get(fact, ()):
@@ -204,57 +218,73 @@ class Chain:
         except ComputationError as error:
             self._reasons[computed.id] = error.reason
 
-    def _read_leaves(self, facts: Iterable[str]) -> list[int]:
+    def _none_waiting(self) -> list[list[int]]:
+        """Room for the gates that wait to be worked out, by level."""
+        return [[] for _ in range(self._network.height)]
+
+    def _read_leaves(self, facts: Iterable[str], waiting: list[list[int]]) -> list[int]:
         """Work out the leaves on these facts; gives those whose truth changed."""
-        leaves_of, truth, readers = self._network.leaves_of, self._truth, self._network.readers
+        leaves_of, truth = self._network.leaves_of, self._truth
+        inputs, readers = self._inputs, self._network.readers
         changed: list[int] = []
         for fact in facts:
             if fact in leaves_of:
                 value = self.value(fact)
                 for number, truth_of in leaves_of[fact]:
-                    before, now = truth[number], truth_of(value)
+                    before, now = truth[number], self._code(number, truth_of(value))
                     if now != before:
                         truth[number] = now
                         changed.append(number)
-                        steps = _STEPS.get((before, now)) or _steps(before, now)
-                        for gate, how in readers[number]:
-                            self._inputs[gate] += steps[how]
+                        steps = _STEPS[before][now]
+                        for gate, how, level in readers[number]:
+                            inputs[gate] += steps[how]
+                            waiting[level].append(gate)
         return changed
 
-    def _work_out(self, waiting: list[int], changed: list[int]) -> None:
-        """Work out gates and those above them, inputs first; adds to `changed` what changes.
+    def _work_out(self, waiting: list[list[int]], changed: list[int]) -> None:
+        """Work out gates and those above them, level by level; adds to `changed` what changes.
 
         Of all that a program does with a case, nothing takes as many steps as this.
         """
         truth, inputs, readers = self._truth, self._inputs, self._network.readers
-        heapify(waiting)
-        last = -1
-        while waiting:
-            number = heappop(waiting)
-            if number == last:
-                continue
-            last = number
-            counted = inputs[number]
-            if counted & _ANY_FALSE:
-                now = 0.0
-            elif counted & _ANY_UNKNOWN:
-                now = UNKNOWN_TRUTH
-            else:
-                now = self._soft(number) if counted else 1.0
-            before = truth[number]
-            if now != before:
-                truth[number] = now
-                changed.append(number)
-                steps = _STEPS.get((before, now)) or _steps(before, now)
-                for gate, how in readers[number]:
-                    inputs[gate] += steps[how]
-                    heappush(waiting, gate)
+        for gates in waiting:  # what a gate changes waits on a later level
+            for number in gates:
+                counted = inputs[number]
+                if counted & _ANY_FALSE:
+                    now = _IS_FALSE
+                elif counted & _ANY_UNKNOWN:
+                    now = _IS_UNKNOWN
+                else:
+                    now = self._code(number, self._soft(number)) if counted else _IS_TRUE
+                before = truth[number]
+                if now != before:
+                    truth[number] = now
+                    changed.append(number)
+                    steps = _STEPS[before][now]
+                    for gate, how, level in readers[number]:
+                        inputs[gate] += steps[how]
+                        waiting[level].append(gate)
+
+    def _code(self, number: int, truth: float) -> int:
+        """The code of a node's truth; the probability of one too close to call is noted."""
+        code = _CODE_OF.get(truth)
+        if code is not None:
+            return code
+        before = self._truth[number]
+        if before < _IS_CLOSE:
+            code = _IS_CLOSE
+        elif truth == self._close[number]:
+            return before
+        else:
+            code = _IS_CLOSE + _IS_CLOSE_ANEW - before
+        self._close[number] = truth
+        return code
 
     def _soft(self, number: int) -> float:
         """A gate with inputs too close to call: they multiply as independent."""
         product = 1.0
         for child, how in self._network.nodes[number].inputs:  # one that reads KNOWN is not soft
-            truth = self._truth[child]
+            truth = self._probability(child)
             product *= truth if how is Reads.PLAIN else 1.0 - truth
         return settled(product)
 

@@ -85,15 +85,22 @@ class Network:
 
     def _index(self, rules: Rules) -> None:
         """Who has to be worked out again when a fact, a node or a root changes."""
-        # plain whole numbers for how: an IntEnum costs more to index with
-        self.readers: list[list[tuple[int, int]]] = [[] for _ in self.nodes]
+        readers: list[list[tuple[int, int, int]]] = [[] for _ in self.nodes]
+        self.levels: list[int] = []  # of each node: a leaf's is 0, a gate's above its inputs'
         leaves: dict[str, list[tuple[int, TruthOf]]] = {}
         for number, node in enumerate(self.nodes):
+            level = 0
+            if node.test is None:
+                level = 1 + max((self.levels[child] for child, _ in node.inputs), default=0)
+            self.levels.append(level)
             for child, how in node.inputs:
-                self.readers[child].append((number, int(how)))
+                # a plain whole number for how: an IntEnum costs more to index with
+                readers[child].append((number, int(how), level))
             if node.test is not None:
                 read = (number, truth_by_value(node.test))
                 leaves.setdefault(node.test.fact, []).append(read)
+        self.readers = [tuple(gates) for gates in readers]
+        self.height = 1 + max(self.levels, default=0)
         self.leaves_of: Mapping[str, list[tuple[int, TruthOf]]] = leaves
         users: dict[str, list[int]] = {}
         for place, computed in enumerate(self.computed):

@@ -328,6 +328,27 @@ def test_an_answer_names_the_findings_whose_outcome_changed() -> None:
     assert chain.take_back("y") == {"f", "g"}
 
 
+def test_every_other_probability_of_a_close_call_is_a_change_and_the_same_is_none() -> None:
+    above = Within("n", (Interval(low=0.0),))
+    findings = [
+        helpers.finding("leaf", when=above),
+        helpers.finding("gate", when=All((above, Is("x", True)))),
+    ]
+    book = helpers.rules(questions=[helpers.number("n"), helpers.yes_no("x")], findings=findings)
+    chain = helpers.chain_of(book, {"x": True})
+    for probability in (0.3, 0.4, 0.6, 0.3, 0.5):
+        reading = Number(float(norm.ppf(probability)), 1.0)
+        assert chain.answer("n", reading) == {"leaf", "gate"}
+        for name in ("leaf", "gate"):
+            assert chain.weights(name) == pytest.approx((probability, 1.0 - probability))
+        twice = Number(2.0 * reading.value, 2.0 * reading.u)
+        assert chain.answer("n", twice) == set()
+    assert chain.answer("n", Number(5.0, 1.0)) == {"leaf", "gate"}
+    assert chain.answer("n", Number(0.0, 1.0)) == {"leaf", "gate"}
+    assert chain.weights("gate") == pytest.approx((0.5, 0.5))
+    assert chain.take_back("n") == {"leaf", "gate"}
+
+
 def test_a_number_that_stays_in_its_band_changes_no_finding() -> None:
     book = helpers.rules(
         questions=[helpers.number("n")],

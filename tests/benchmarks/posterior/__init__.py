@@ -1,0 +1,1 @@
+"""The posterior over none, one or two causes, by several programs."""

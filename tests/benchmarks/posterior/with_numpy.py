@@ -33,4 +33,5 @@ class Numpy(Summing):
     def posterior(self) -> np.ndarray:
         """The probability of each hypothesis."""
         masses = np.exp(self._now - self._now.max())
-        return masses / masses.sum()
+        found: np.ndarray = masses / masses.sum()
+        return found

@@ -9,7 +9,7 @@ from __future__ import annotations
 import random
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from statistics import median, quantiles
 from time import process_time
@@ -20,6 +20,7 @@ from advisor.engine.diagnosis import Diagnosis, Engine
 from advisor.engine.rules import All, AnyOf, Condition, Finding, Is, Not, Place, Rules
 from advisor.engine.values import Value
 from tests import helpers
+from tests.benchmarks.comparing import keep, words
 
 SIZES = ((80, 25), (100, 20), (100, 50), (1_000, 20), (1_000, 50), (10_000, 20), (10_000, 50))
 COLUMNS = ("build", "answer", "p99", "take back", "posterior", "answer+posterior", "ranking",
@@ -146,11 +147,14 @@ HEAD = ("findings", "causes", *COLUMNS)
 
 def main() -> None:
     """Print the table, and below each row how much more it is than the last with as many causes."""
+    options = words(__doc__).parse_args()
+    kept: list[Figures] = []
     print("process time in milliseconds; a case with sixteen answers")
     print(row(list(HEAD)))
     last: dict[int, Figures] = {}
     for findings, causes in SIZES:
         now = measured(findings, causes)
+        kept.append(now)
         print(row([str(findings), str(causes), *(f"{now.by_column[c]:.3f}" for c in COLUMNS)]))
         before = last.get(causes)
         if before is not None:
@@ -158,6 +162,7 @@ def main() -> None:
             growth = f"x{findings / before.findings:g}"
             print(row([growth, "", *(f"x{ratio:.1f}" for ratio in ratios)]))
         last[causes] = now
+    keep(options.json, [asdict(figures) for figures in kept])
 
 
 if __name__ == "__main__":

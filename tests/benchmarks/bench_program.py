@@ -11,7 +11,7 @@ import os
 import subprocess
 import sys
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from statistics import median
 from time import process_time
@@ -22,6 +22,7 @@ from advisor.cases import CaseSession, new_case, read_case
 from advisor.interview import Prompt, Tone, run_interview
 from advisor.report import assess, assessment_text
 from advisor.rulebook import Rulebook, load, shipped
+from tests.benchmarks.comparing import keep, words
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "cases" / "pickup-shake.yaml"
@@ -94,24 +95,33 @@ def load_milliseconds() -> float:
     return 1000.0 * (process_time() - start)
 
 
-def show(name: str, milliseconds: Sequence[float]) -> None:
-    print(f"{name:<34}{median(milliseconds):>9.1f}{max(milliseconds):>9.1f}{len(milliseconds):>6}")
+def show(name: str, milliseconds: Sequence[float]) -> dict[str, float]:
+    """Print one line of the table, and give what stands in it."""
+    figures = {"median": median(milliseconds), "worst": max(milliseconds)}
+    cells = "".join(f"{figure:>9.1f}" for figure in figures.values())
+    print(f"{name:<34}{cells}{len(milliseconds):>6}", flush=True)
+    return figures
 
 
 def main() -> None:
     """Measure and print the table."""
+    options = words(__doc__).parse_args()
     print(f"{'process time in ms':<34}{'median':>9}{'worst':>9}{'runs':>6}")
+    kept: dict[str, dict[str, float]] = {}
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        runs = range(REPEATS)
-        show("--help", [process_milliseconds(["--help"]) for _ in runs])
-        show("first question", [first_question_milliseconds(folder) for _ in runs])
-        show("rank", [process_milliseconds(["rank", str(DEMO)]) for _ in runs])
-        show("why", [process_milliseconds(["why", str(DEMO)]) for _ in runs])
-        show("check", [process_milliseconds(["check"]) for _ in runs])
-        show("load the rulebook", [load_milliseconds() for _ in runs])
-        rulebook = load(shipped())
-        show("next question", [one for _ in runs for one in next_questions(rulebook, folder)])
+        measures: dict[str, Callable[[], list[float]]] = {
+            "--help": lambda: [process_milliseconds(["--help"])],
+            "first question": lambda: [first_question_milliseconds(folder)],
+            "rank": lambda: [process_milliseconds(["rank", str(DEMO)])],
+            "why": lambda: [process_milliseconds(["why", str(DEMO)])],
+            "check": lambda: [process_milliseconds(["check"])],
+            "load the rulebook": lambda: [load_milliseconds()],
+            "next question": lambda: next_questions(load(shipped()), folder),
+        }
+        for label, measure in measures.items():
+            kept[label] = show(label, [one for _ in range(REPEATS) for one in measure()])
+    keep(options.json, kept)
 
 
 if __name__ == "__main__":

@@ -73,7 +73,6 @@ def page_text(
             shims=shims.as_data() if shims is not None else None,
             concern=_under_its_heading(concern_lines(statement)),
             found=_under_its_heading(cause_lines(statement)),
-            over=session.case.closing is not None,
             done=_under_its_heading(correction_lines(statement.correction)),
             facts=facts_by_kind(assessment, session.rulebook, session.diagnosis),
             pictures=tuple(pictures_of(session, shims)),

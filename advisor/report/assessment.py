@@ -119,7 +119,9 @@ class Assessment:
     """A case as it stands. Probabilities are 0 to 1, times are minutes.
 
     `next_test` is None when no test pays: then repair, in the order of `repairs`. `choices` are
-    the ways to go on, side by side, the advised one first.
+    the ways to go on, side by side, the advised one first. `confirmed` are the names of what the
+    trouble turned out to be, empty while the case is open; once it is closed, all else is as it
+    stood before.
     """
 
     format: int
@@ -129,6 +131,7 @@ class Assessment:
     rulebook: str
     rulebook_version: str
     minutes_spent: float
+    confirmed: tuple[str, ...]
     stop_driving: tuple[Stop, ...]
     causes: tuple[CauseView, ...]
     none_of_the_listed: float
@@ -178,6 +181,7 @@ def assess(  # noqa: PLR0913 - one call for the whole assessment
         rulebook=rulebook.meta.id,
         rulebook_version=rulebook.meta.version,
         minutes_spent=case.minutes_spent,
+        confirmed=confirmed_names(case, rulebook),
         stop_driving=tuple(stop_of(rulebook, diagnosis, name) for name in diagnosis.stops()),
         causes=tuple(
             cause_view(rulebook, one.probability, diagnosis.trail(one.cause))
@@ -206,6 +210,13 @@ def assess(  # noqa: PLR0913 - one call for the whole assessment
         else cure_of(rulebook, diagnosis, display, ranking.causes[0].cause, stock),
         facts=tuple(_facts(rulebook, diagnosis, display)),
     )
+
+
+def confirmed_names(case: CaseFile, rulebook: Rulebook) -> tuple[str, ...]:
+    """What the trouble turned out to be, in words; empty while the case is open."""
+    if case.outcome is None:
+        return ()
+    return tuple(cause_name(rulebook, cause) for cause in case.outcome.causes or (None,))
 
 
 def stop_of(rulebook: Rulebook, diagnosis: Diagnosis, finding: str) -> Stop:

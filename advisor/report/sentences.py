@@ -46,6 +46,12 @@ class Side:
     more_decibans: float
 
 
+def ended(assessment: Assessment) -> str:
+    """How a closed case ended, and what the rest tells then."""
+    what = " and ".join(f'"{name}"' for name in assessment.confirmed)
+    return f"it was {what}; below is how things stood before that was known"
+
+
 def ranked_lines(assessment: Assessment) -> Iterator[RankedLine]:
     """The first causes, with none of the listed where it belongs, at the latest as the last."""
     none = RankedLine(None, None, assessment.none_of_the_listed, False)

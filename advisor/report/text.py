@@ -15,6 +15,7 @@ from advisor.report.sentences import (
     NO_TEST_PAYS,
     cautions_of_choices,
     doubt_lines,
+    ended,
     evidence_sides,
     missed_test,
     other_test,
@@ -58,6 +59,8 @@ def _head(assessment: Assessment) -> Iterator[str]:
         yield f"vehicle: {one_line(assessment.vehicle)}"
     if assessment.complaint:
         yield f'complaint: "{one_line(assessment.complaint)}"'
+    if assessment.confirmed:
+        yield f"closed: {ended(assessment)}"
 
 
 def _stops(assessment: Assessment) -> Iterator[str]:

@@ -6,6 +6,7 @@ import json
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from advisor.cases import CaseSession, open_case
 from advisor.page import page_of
@@ -41,9 +42,21 @@ def assessed(session: CaseSession) -> Assessment:
 
 @cache
 def demo(name: str) -> tuple[CaseSession, Assessment]:
-    """A demo case, opened and assessed."""
-    session = open_case(CASES / f"{name}.yaml", driveline_rulebook())
+    """A demo case as it was before it was closed, opened and assessed."""
+    before, _, outcome = (CASES / f"{name}.yaml").read_text(encoding="utf-8").partition("outcome:")
+    assert outcome
+    with TemporaryDirectory() as folder:
+        path = Path(folder, f"{name}.yaml")
+        path.write_text(before, encoding="utf-8")
+        session = open_case(path, driveline_rulebook())
     return session, assessed(session)
+
+
+@cache
+def closed_page(name: str) -> str:
+    """The page of a demo case as its file is."""
+    session = open_case(CASES / f"{name}.yaml", driveline_rulebook())
+    return page_of(session, assessed(session))
 
 
 @cache

@@ -11,12 +11,21 @@ from pathlib import Path
 import pytest
 
 from advisor.arguments import PAPERS
-from advisor.cases import open_case
+from advisor.cases import CaseLock, open_case
 from advisor.cli import main
 from advisor.page import PageError, page_of
 from advisor.report import Assessment, assessment_text, choiceviews, sentences
 from advisor.report.wording import decibans, minutes, percent
-from tests.page.shop import CASES, DEMOS, assessed, case_of, demo, demo_page, driveline_rulebook
+from tests.page.shop import (
+    CASES,
+    DEMOS,
+    assessed,
+    case_of,
+    closed_page,
+    demo,
+    demo_page,
+    driveline_rulebook,
+)
 
 VOID = {"meta", "br", "link", "img", "hr", "input"}
 NASTY = (
@@ -110,7 +119,7 @@ def test_headings_are_in_order_and_tables_and_sections_are_named(name: str) -> N
 
 
 def what_to_do(assessment: Assessment) -> list[str]:
-    """What to do next, the choices, and the cure: on the page until the work is written down."""
+    """What to do next, the choices, and the cure: on the page until the case is closed."""
     wanted: list[str] = []
     for choice in assessment.choices:
         wanted += [
@@ -130,7 +139,7 @@ def what_to_do(assessment: Assessment) -> list[str]:
 
 @pytest.mark.parametrize("name", DEMOS)
 def test_page_says_what_the_text_says(name: str) -> None:
-    session, assessment = demo(name)
+    assessment = demo(name)[1]
     said = Reader(demo_page(name)).said()
     text = assessment_text(assessment)
     wanted = [assessment.doubts.verdict[1:], *sentences.ranking_notes(assessment)]
@@ -142,8 +151,7 @@ def test_page_says_what_the_text_says(name: str) -> None:
             for one in side.lines:
                 wanted += [f"{one.says}: {one.outcome}", decibans(one.decibans)]
     wanted += [line.strip(" -") for line in sentences.doubt_lines(assessment.doubts)]
-    if session.case.closing is None:
-        wanted += what_to_do(assessment)
+    wanted += what_to_do(assessment)
     for fact in assessment.facts:
         wanted += [fact.name, *fact.value.split(" +/- ")]
     for stop in assessment.stop_driving:
@@ -175,15 +183,32 @@ def test_long_story_does_not_push_stop_driving_down(tmp_path: Path) -> None:
     assert said.count(story.strip()) == 3  # the vehicle; the complaint, quoted and as the concern
 
 
-def test_closed_case_says_how_it_ended_and_an_open_one_does_not(tmp_path: Path) -> None:
-    closed = Reader(demo_page("pickup-shake")).said()
+def test_closed_case_says_how_it_ended() -> None:
+    closed = Reader(closed_page("pickup-shake")).said()
     ending = closed[closed.index("How it ended") : closed.index("Verdict")]
     assert "1.500 mm before, 1.540 mm after" in ending
     assert "The complaint is gone." in ending
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_what_to_do_next_is_told_until_the_case_is_closed(name: str) -> None:
+    opened, closed = Reader(demo_page(name)).said(), Reader(closed_page(name)).said()
+    assert "What to do next" in opened
+    assert "How it ended" not in opened
     assert "What to do next" not in closed
-    assert "What to do next" in Reader(demo_page("coupe-loose-flange")).said()
-    session = case_of(tmp_path / "case.yaml", {"complaint-kind": "shake"})
-    assert "How it ended" not in Reader(page_of(session, assessed(session))).said()
+    assert "The choices side by side" not in closed
+    assert "How it ended" in closed
+
+
+def test_repair_without_a_cure_leaves_what_to_do_next_on_the_page(tmp_path: Path) -> None:
+    path = tmp_path / "case.yaml"
+    case_of(path, {"last-work": "joint-replaced"})
+    with CaseLock(path) as lock:
+        session = open_case(path, driveline_rulebook(), lock=lock)
+        session.note_closing(complaint_gone=False, work="Wheels balanced")
+        session.mend("wheel-unbalance")
+        page = page_of(session, assessed(session))
+    assert "What to do next" in Reader(page).said()
 
 
 def test_empty_sections_are_left_out() -> None:
@@ -225,13 +250,11 @@ def test_text_from_people_is_shown_harmlessly(tmp_path: Path) -> None:
     assert not re.search("[\u202a-\u202e\u2066-\u2069\u0000-\u0008\u001b\u200d]", page)
 
 
-def test_page_tells_no_folder_of_the_shop(tmp_path: Path) -> None:
+def test_page_tells_no_folder_of_the_shop() -> None:
     from advisor.report import assess
     from advisor.stock import read_stock
 
-    still_open = (CASES / "pickup-shake.yaml").read_text(encoding="utf-8").split("closing:")[0]
-    (tmp_path / "pickup-shake.yaml").write_text(still_open, encoding="utf-8")
-    session = open_case(tmp_path / "pickup-shake.yaml", driveline_rulebook())
+    session = demo("pickup-shake")[0]
     stock = read_stock(CASES / "stock" / "rings.yaml", session.rulebook)
     page = page_of(session, assess(session.case, session.rulebook, session.diagnosis, stock=stock))
     assert "from the stock in rings.yaml" in Reader(page).said()
@@ -264,7 +287,7 @@ def test_page_is_written_beside_its_case(
     assert out == ""
     assert err == f"{tmp_path / 'my-coupe.html'}: the page is written\n"
     page = (tmp_path / "my-coupe.html").read_text(encoding="utf-8")
-    assert page == demo_page("coupe-loose-flange")
+    assert page == closed_page("coupe-loose-flange")
     assert case.read_text(encoding="utf-8") == text
 
 
@@ -277,8 +300,8 @@ def test_page_on_standard_output_is_the_same_page_in_ascii(
     out, err = capsys.readouterr()
     assert out.isascii()
     assert err == ""
-    assert Reader(out).said() == Reader(demo_page("pickup-shake")).said()
-    assert html.unescape(out) == html.unescape(demo_page("pickup-shake"))
+    assert Reader(out).said() == Reader(closed_page("pickup-shake")).said()
+    assert html.unescape(out) == html.unescape(closed_page("pickup-shake"))
 
 
 def test_missing_library_is_no_fault_of_the_program(

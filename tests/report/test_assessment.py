@@ -38,6 +38,16 @@ def demo(path: Path, driveline: Rulebook) -> Assessment:
     return assess(session.case, driveline, session.diagnosis)
 
 
+def test_closed_case_names_what_was_confirmed(driveline: Rulebook) -> None:
+    paths = {path.stem: path for path in CASES}
+    found = demo(paths["pickup-moan-after-two-faults"], driveline)
+    assert found.confirmed == (
+        driveline.causes["forks-out-of-phase"].name,
+        driveline.causes["rings-unequal"].name,
+    )
+    assert assessed(driveline, {}).confirmed == ()
+
+
 def check_sums(found: Assessment) -> None:
     for cause in found.causes:
         total = cause.prior_decibans + math.fsum(line.decibans for line in cause.evidence)

@@ -8,7 +8,7 @@ import pytest
 
 from advisor.cases import open_case
 from advisor.layout import cells, clean, wrap
-from advisor.report import assessment_text
+from advisor.report import assess, assessment_text
 from advisor.rulebook import Rulebook
 from tests.report.making import SIDE_WIND, STACK, assessed
 
@@ -93,6 +93,16 @@ def test_stop_comes_before_everything_but_the_head(driveline: Rulebook) -> None:
     assert sections[0].startswith("case made: ")
     assert sections[1].startswith("STOP DRIVING: ")
     assert sections[2].startswith(HEADINGS[0])
+
+
+def test_closed_case_says_at_once_what_it_was(driveline: Rulebook) -> None:
+    session = open_case(SIDE_WIND, driveline)
+    assert "\nclosed: " not in shown(driveline, session.case.latest())
+    head = assessment_text(assess(session.case, driveline, session.diagnosis)).split("\n\n")[0]
+    assert head.endswith(
+        '\nclosed: it was "none of the listed causes"; below is how things stood before that was '
+        "known"
+    )
 
 
 # -- text from people --

@@ -47,15 +47,7 @@ def behind(facts: Iterable[str], sources: Mapping[str, frozenset[str]]) -> froze
 
 def facts_of_cures(rulebook: Rulebook) -> frozenset[str]:
     """The facts that the remedies show or choose rings by."""
-    facts: set[str] = set()
-    for cause in rulebook.causes.values():
-        facts.update(cause.remedy.shows)
-        if (rings := cause.remedy.rings) is not None:
-            if rings.material is not None:
-                facts.add(rings.material)
-            for axis in rings.axes:
-                facts.update(axis.model_dump(exclude_none=True).values())
-    return frozenset(facts)
+    return frozenset().union(*map(rulebook.facts_of_cure, rulebook.causes))
 
 
 def useful_facts(rulebook: Rulebook) -> frozenset[str]:

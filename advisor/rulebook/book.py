@@ -119,6 +119,17 @@ class Rulebook:
             return self.findings[fact_id].says
         return self.questions[fact_id].ask
 
+    def facts_of_cure(self, cause: str) -> frozenset[str]:
+        """The facts that a cause's remedy shows or chooses rings by."""
+        remedy = self.causes[cause].remedy
+        facts = set(remedy.shows)
+        if remedy.rings is not None:
+            for axis in remedy.rings.axes:
+                facts.update(axis.model_dump(exclude_none=True).values())
+            if remedy.rings.material is not None:
+                facts.add(remedy.rings.material)
+        return frozenset(facts)
+
     def gauges_for(self, fact_id: str) -> tuple[tuple[float, GaugeModel], ...]:
         """The gauges that can read a number, each after its standard uncertainty, finest first."""
         unit = self.facts[fact_id].unit

@@ -46,9 +46,13 @@ class Work:
         self._tests = {test.id: test for test in rules.tests}
 
     def open_questions(self, test: Test) -> list[str]:
-        """The questions of a test that are asked now and have no answer yet."""
-        diagnosis = self.diagnosis
-        return [q for q in test.questions if diagnosis.is_asked(q) and not diagnosis.is_answered(q)]
+        """The questions of a test that this vehicle answers, asked now and not answered yet."""
+        diagnosis, answers = self.diagnosis, self.vehicle.answers
+        return [
+            q
+            for q in test.questions
+            if q in answers and diagnosis.is_asked(q) and not diagnosis.is_answered(q)
+        ]
 
     def tests_left(self) -> list[Test]:
         """The tests that still have something to show, in the order of the files."""
@@ -74,7 +78,7 @@ class Work:
         self.at = test.place
         found: list[Shown] = []
         while left := self.open_questions(test):  # an answer can open another question
-            text = self.vehicle.answers.get(left[0], DONT_KNOW)
+            text = self.vehicle.answers[left[0]]
             self.diagnosis.answer(left[0], self.rulebook.parse_answer(left[0], text))
             found.append(Shown(left[0], text))
         self.shown += found

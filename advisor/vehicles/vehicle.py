@@ -20,6 +20,7 @@ from advisor.engine.rules import Finding
 from advisor.engine.values import UNKNOWN, Kind, Number, Value
 from advisor.rulebook import Rulebook
 
+from .absent import Purposes
 from .checking import Check
 from .groups import Group, Reading, groups_of
 from .raking import fitted
@@ -36,7 +37,8 @@ class Vehicle:
     """What is wrong, and the answer to every question that is asked of it, as typed.
 
     No `faults` means that the trouble is none of the listed causes. A question that is left out
-    is not asked on this vehicle; "dont-know" stands where a gauge can show nothing.
+    is not asked on this vehicle, or tells only of causes that cannot exist on it; "dont-know"
+    stands where a gauge can show nothing.
     """
 
     faults: tuple[str, ...]
@@ -104,6 +106,7 @@ class Vehicles:
         }
         self._spoken_of = [frozenset(c for f in g.findings for c in f.rates) for g in self._groups]
         self._layout = _layout(rulebook, self._groups)
+        self._purposes = Purposes(rulebook)
         self._states: dict[tuple[int, frozenset[str]], States] = {}
         self._tables: dict[tuple[int, frozenset[str], tuple[str, ...], bool], _Table] = {}
         self._causes = tuple(cause.id for cause in rules.causes)
@@ -144,10 +147,14 @@ class Vehicles:
         for place in range(len(self._groups)):
             if place not in self._layout:
                 self._draw(place, drawing)
+        shown = drawing.texts.keys() - self._about_nothing()
         order = (question.id for question in self.rulebook.rules.questions)
-        return Vehicle(
-            faults, {name: drawing.texts[name] for name in order if name in drawing.texts}
-        )
+        return Vehicle(faults, {name: drawing.texts[name] for name in order if name in shown})
+
+    def _about_nothing(self) -> frozenset[str]:
+        """The questions about what this vehicle doesn't have; those that say so are none."""
+        impossible = {cause for cause in self._causes if not self._can_exist(cause)}
+        return self._purposes.without(impossible) - self._read_by_conditions
 
     def _forget(self) -> None:
         for question in self._chain_knows:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import argparse
+
 from .common import Verbs, add_json, add_settings, add_verb
 
 SHELLS = ("bash", "fish", "zsh")
@@ -21,6 +23,7 @@ def add_shell_verbs(verbs: Verbs) -> None:
         'compinit: eval "$(advisor completion zsh)". In ~/.config/fish/config.fish: '
         "advisor completion fish | source."
     )
-    # The scripts ask for ids by this one, which no help shows.
+    # The scripts ask for ids by this one, which no help shows; the line may name a rulebook.
     words = verbs.add_parser("complete-words")
     words.add_argument("source", choices=ID_SOURCES)
+    words.add_argument("line", nargs=argparse.REMAINDER)

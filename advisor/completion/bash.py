@@ -46,7 +46,7 @@ _advisor_offer() {{
         file) found=$(compgen -f -- "$1") ;;
         folder) found=$(compgen -d -- "$1") ;;
         ids:*) found=$(compgen -W "$("${{COMP_WORDS[0]}}" complete-words "${{kind#ids:}}" \\
-            2>/dev/null)" -- "$1") ;;
+            -- "${{COMP_WORDS[@]:1}}" 2>/dev/null)" -- "$1") ;;
         words:*) found=$(compgen -W "${{kind#words:}}" -- "$1") ;;
     esac
     while IFS= read -r line; do

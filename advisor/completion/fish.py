@@ -11,8 +11,8 @@ _HEAD: Final = """\
 # Completion of advisor for fish: advisor completion fish | source
 complete -c advisor -f
 function __advisor_ids
-    set -l words (commandline -opc)
-    $words[1] complete-words $argv[1] 2>/dev/null
+    set -l words (commandline -op)
+    $words[1] complete-words $argv[1] -- $words[2..-1] 2>/dev/null
 end"""
 
 

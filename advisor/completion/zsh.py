@@ -13,7 +13,7 @@ _FRAME: Final = """\
 # Completion of advisor for zsh: eval "$(advisor completion zsh)", after compinit
 _advisor_ids() {{
     local -a found
-    found=(${{(f)"$($advisor_program complete-words $argv[-1] 2>/dev/null)"}})
+    found=(${{(f)"$($advisor_program complete-words $argv[-1] -- "${{(@Q)words}}" 2>/dev/null)"}})
     compadd "${{@[1,-2]}}" -- $found
 }}
 

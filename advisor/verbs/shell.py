@@ -36,8 +36,8 @@ def completion(options: argparse.Namespace) -> int:
 
 
 def complete_words(options: argparse.Namespace) -> int:
-    from advisor.completion import ids_of
+    from advisor.completion import ids_of, rulebook_on
 
-    for word in ids_of(options.source):
+    for word in ids_of(options.source, rulebook_on(options.line)):
         print(word)
     return DONE

@@ -101,6 +101,48 @@ def test_bash_offers_ids_in_their_place_alone(tmp_path: Path) -> None:
     assert gauges == ["caliper"]
 
 
+def own_rulebook(folder: Path, name: str) -> None:
+    """A rulebook folder with two causes whose ids no other rulebook has."""
+    (folder / name).mkdir()
+    text = "causes:\n  own-one: {}\n  own-two: {}\n"
+    (folder / name / "causes.yaml").write_text(text, encoding="utf-8")
+
+
+def test_bash_offers_the_ids_of_the_rulebook_on_the_line(tmp_path: Path) -> None:
+    own_rulebook(tmp_path, "my rules")
+    found = bash(
+        tmp_path,
+        "advisor why --rulebook 'my rules' a.yaml own-t",
+        "advisor why --rulebook = my\\ rules a.yaml own-t",
+        'advisor why --rulebook ~/"my rules" a.yaml own-t',
+        "advisor why --rulebook 'my rules' a.yaml rings-too",
+        "advisor why a.yaml own-t",
+    )
+    assert found == [["own-two"]] * 3 + [[], []]
+
+
+def test_fish_offers_the_ids_of_the_rulebook_on_the_line(tmp_path: Path) -> None:
+    own_rulebook(tmp_path, "my rules")
+    (tmp_path / "words.fish").write_text(script("fish", parser()), encoding="utf-8")
+    for named in ("--rulebook 'my rules'", "--rulebook=my\\\\ rules"):
+        asked = f'source words.fish; complete -C "advisor why {named} a.yaml own-t"'
+        assert [one.split("\t")[0] for one in said_by("fish", asked, tmp_path)] == ["own-two"]
+
+
+ZSH_OFFERS = """
+compdef() { }
+compadd() { print -rl -- "${@[2,-1]}" }
+advisor_program=advisor
+"""
+
+
+def test_zsh_offers_the_ids_of_the_rulebook_on_the_line(tmp_path: Path) -> None:
+    own_rulebook(tmp_path, "my rules")
+    line = "words=(why --rulebook \\'my\\ rules\\' a.yaml '')"
+    text = f"{ZSH_OFFERS}\n{script('zsh', parser())}\n{line}\n_advisor_ids causes"
+    assert said_by("zsh", text, tmp_path) == ["own-one", "own-two"]
+
+
 def test_bash_keeps_a_file_name_with_blanks_whole(tmp_path: Path) -> None:
     (tmp_path / "my car.yaml").touch()
     asked = BASH_ASKS.format(words="advisor rank my")

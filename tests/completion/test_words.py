@@ -10,7 +10,7 @@ import pytest
 from advisor import cli
 from advisor.arguments import ID_SOURCES, SHELLS, parser
 from advisor.completion import SHELLS as SCRIPTS
-from advisor.completion import SOURCES, ids_of
+from advisor.completion import SOURCES, ids_of, rulebook_on
 from advisor.completion.words import Kind, Values, verbs_of
 from advisor.rulebook import load, shipped
 
@@ -60,3 +60,29 @@ def test_folder_that_cannot_be_read_offers_nothing(tmp_path: Path) -> None:
     assert ids_of("causes", tmp_path / "absent") == []
     (tmp_path / "a.yaml").write_bytes(b"causes:\n  one:\n  \xff: {}\n  two-three: {}\nfindings:\n")
     assert ids_of("causes", tmp_path) == ["one", "two-three"]
+
+
+@pytest.mark.parametrize(
+    ("line", "folder"),
+    [
+        (["why", "a.yaml"], None),
+        (["why", "--rulebook"], None),
+        (["why", "--rulebook", "="], None),
+        (["why", "--rulebook="], None),
+        (["--rulebook", "mine"], "mine"),
+        (["--rulebook=my rules"], "my rules"),
+        (["--rulebook", "=", "mine", "x"], "mine"),
+        (["--rulebook", "'my rules'"], "my rules"),
+        (["--rulebook", "bob's"], "bob's"),
+        (["--rulebook", "a", "--rulebook=b"], "b"),
+        (["--rulebooks", "a"], None),
+    ],
+)
+def test_rulebook_on_the_line_is_found_as_shells_split_it(
+    line: list[str], folder: str | None
+) -> None:
+    assert rulebook_on(line) == (None if folder is None else Path(folder))
+
+
+def test_home_is_found_in_the_rulebook_on_the_line() -> None:
+    assert rulebook_on(["--rulebook", "~/rules"]) == Path.home() / "rules"

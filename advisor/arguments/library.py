@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from .common import Verbs, a_count, add_case, add_json, add_settings, add_verb
+from .common import Verbs, a_count, add_case, add_json, add_overlay, add_settings, add_verb
 
 
 def add_library_verbs(verbs: Verbs) -> None:
@@ -30,6 +30,7 @@ def add_library_verbs(verbs: Verbs) -> None:
     similar.add_argument("--most", type=a_count, default=3, metavar="N", help="how many of each")
     figures = add_verb(verbs, "figures", "count what was confirmed, what came back, what it took")
     for verb in (find, similar, figures):
+        add_overlay(verb)
         add_json(verb)
     export = add_verb(verbs, "export", "write the cases as lines of JSON")
     export.add_argument("--closed", action="store_true", help="only cases with an outcome")

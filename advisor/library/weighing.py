@@ -13,7 +13,7 @@ from typing import Any, Final
 
 from advisor.cases import CaseSession, open_case
 from advisor.report.wording import cause_name
-from advisor.rulebook import GaugeChange, Item, LoadError, Problem, Rulebook, file_problem
+from advisor.rulebook import GaugeChange, Item, LoadError, Overlay, Problem, Rulebook, file_problem
 
 from .entry import problems_as_text, problems_from_text
 from .filing import Tell
@@ -62,9 +62,12 @@ class Light:
 
 
 def light_of(
-    folder: Path, gauges: Iterable[Item[GaugeChange]], load: Callable[[], Rulebook]
+    folder: Path,
+    gauges: Iterable[Item[GaugeChange]],
+    overlay: Overlay | None,
+    load: Callable[[], Rulebook],
 ) -> Light:
-    """The rulebook in this folder with the user's gauges; reading its files names it."""
+    """The rulebook in this folder with the user's gauges and the overlay, named by their texts."""
     mark = hashlib.sha256()
     try:
         paths = sorted(path for path in folder.iterdir() if path.suffix == ".yaml")
@@ -77,6 +80,8 @@ def light_of(
         raise LoadError([problem]) from error
     for gauge in gauges:
         mark.update(f"{gauge.id} {gauge.model.model_dump_json()}\n".encode())
+    if overlay is not None:
+        mark.update(f"overlay {overlay.document.text}".encode())
     return Light(mark.hexdigest(), load)
 
 

@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from .given import rulebook_of, session_of, settings_of
+from .given import overlay_of, rulebook_of, session_of, settings_of
 from .output import DONE, WrongUse, say, show, show_json
 
 if TYPE_CHECKING:
@@ -92,7 +92,7 @@ def _in_library(options: argparse.Namespace, work: Callable[[Library], T]) -> T:
     folder = options.library or settings.library or Path()
     index = index_path(folder, options.index, os.environ)
     book = options.rulebook or shipped()
-    light = light_of(book, settings.own.gauges, lambda: rulebook_of(options))
+    light = light_of(book, settings.own.gauges, overlay_of(options), lambda: rulebook_of(options))
 
     def tell(doing: str, count: int) -> None:
         if count >= MANY_FILES:

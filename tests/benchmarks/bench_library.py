@@ -84,7 +84,7 @@ def main() -> None:
     count = words.parse_args().cases
     rulebook = load(shipped())
     examples = read_examples(shipped() / FOLDER, rulebook)
-    light = light_of(shipped(), (), lambda: rulebook)
+    light = light_of(shipped(), (), None, lambda: rulebook)
     with tempfile.TemporaryDirectory() as made:
         folder, index = Path(made, "cases"), Path(made, "index.sqlite")
         folder.mkdir()

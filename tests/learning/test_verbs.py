@@ -151,8 +151,29 @@ def test_overlay_changes_the_ranking_and_is_named_by_it(
 
 
 @pytest.mark.parametrize(
+    "words", [["find"], ["figures"], ["similar", "CASE"]], ids=lambda words: words[0]
+)
+def test_library_is_weighed_with_the_overlay_whatever_was_kept_without(
+    tmp_path: Path, book: str, words: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    path, folder = overlay_of(tmp_path, book), tmp_path / "cases"
+    write_case(folder / "other.yaml", case({"layout": "two-piece", "q-ticks": "yes"}))
+    here = [str(folder / "other.yaml") if word == "CASE" else word for word in words]
+    where = ["--library", str(folder), "--index", str(tmp_path / "index"), "--rulebook", book]
+
+    def found(*more: str) -> str:
+        capsys.readouterr()
+        assert main([*here, *where, "--json", *more]) == 0
+        return capsys.readouterr().out
+
+    without, within = found(), found("--overlay", str(path))
+    assert without != within
+    assert (found(), found("--overlay", str(path))) == (without, within)
+
+
+@pytest.mark.parametrize(
     "words",
-    [["why", "CASE"], ["check"], ["replay", "CASES"]],
+    [["why", "CASE"], ["check"], ["replay", "CASES"], ["figures", "--library", "CASES"]],
     ids=lambda words: words[0],
 )
 def test_verb_takes_an_overlay_and_tells_what_is_outdated(

@@ -26,4 +26,4 @@ def shop(shop_folder: Path) -> Rulebook:
 def shelf(tmp_path: Path, shop_folder: Path, shop: Rulebook) -> Shelf:
     folder = tmp_path / "cases"
     folder.mkdir()
-    return Shelf(folder, tmp_path / "index.sqlite", light_of(shop_folder, (), lambda: shop))
+    return Shelf(folder, tmp_path / "index.sqlite", light_of(shop_folder, (), None, lambda: shop))

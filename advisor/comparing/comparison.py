@@ -13,7 +13,7 @@ from advisor.rulebook import NumberQuestion, Rulebook, load
 from .blend import NEW, OLD, THE_REST, Blend, Odds, weights_of
 from .differences import Difference, Key, differences
 from .moves import THRESHOLD, Move, move, stand
-from .vehicles import Unreadable, Vehicle, vehicles_of_cases, vehicles_of_examples
+from .vehicles import Taken, Unreadable, Vehicle, vehicles_of_cases, vehicles_of_examples
 
 LEAST_DECIBANS = 0.05  # a record that moves the odds by less is not told
 Progress = Callable[[int, int], None]  # vehicles done, of how many
@@ -81,8 +81,12 @@ class Comparison:
 
 
 def compare(old_folder: Path, new_folder: Path, cases: Path | None, wanted: Wanted) -> Comparison:
-    """Compare two rulebook folders; LoadError when one, or the vehicles, can't be read."""
-    old, new = (old_folder, load(old_folder)), (new_folder, load(new_folder))
+    """Compare two rulebook folders; LoadError when one, or the vehicles, can't be read.
+
+    What the newer one only renamed goes by its new id in both.
+    """
+    newer = load(new_folder)
+    old, new = (old_folder, load(old_folder, later=newer)), (new_folder, newer)
     vehicles = vehicles_of_examples(old, new) if cases is None else vehicles_of_cases(cases)
     found = differences(old[1], new[1])
     inquiry = _Inquiry(old[1], new[1], found)
@@ -90,10 +94,10 @@ def compare(old_folder: Path, new_folder: Path, cases: Path | None, wanted: Want
     left: list[Left] = []
     for done, vehicle in enumerate(vehicles):
         wanted.progress(done, len(vehicles))
-        diagnoses, refused = _diagnoses(vehicle, (old[1], new[1]))
+        taken, refused = _taken(vehicle, (old[1], new[1]))
         left += refused
-        if len(diagnoses) == 2:
-            one = inquiry.moved(vehicle, (diagnoses[OLD], diagnoses[NEW]), wanted)
+        if len(taken) == 2:
+            one = inquiry.moved(vehicle, (taken[OLD], taken[NEW]), wanted)
             if one.move.is_any:
                 moved.append(one)
     wanted.progress(len(vehicles), len(vehicles))
@@ -101,14 +105,14 @@ def compare(old_folder: Path, new_folder: Path, cases: Path | None, wanted: Want
     return Comparison(old, new, wanted, found, compared, tuple(moved), tuple(left))
 
 
-def _diagnoses(vehicle: Vehicle, books: Sequence[Rulebook]) -> tuple[list[Diagnosis], list[Left]]:
-    diagnoses, refused = [], []
+def _taken(vehicle: Vehicle, books: Sequence[Rulebook]) -> tuple[list[Taken], list[Left]]:
+    taken, refused = [], []
     for which, book in zip(("older", "newer"), books, strict=True):
         try:
-            diagnoses.append(vehicle.diagnosis(book))
+            taken.append(vehicle.taken_by(book))
         except Unreadable as error:
             refused.append(Left(vehicle, which, error.reasons))
-    return diagnoses, refused
+    return taken, refused
 
 
 class _Inquiry:
@@ -120,13 +124,12 @@ class _Inquiry:
         self._blend = Blend(old, new)
         self._sources = tuple(map(_sources, self._books))
 
-    def moved(
-        self, vehicle: Vehicle, diagnoses: tuple[Diagnosis, Diagnosis], wanted: Wanted
-    ) -> Moved:
+    def moved(self, vehicle: Vehicle, taken: tuple[Taken, Taken], wanted: Wanted) -> Moved:
         """What moved on this vehicle, if anything, and why."""
         with_plan = wanted.with_plan and bool(self._by_key)
-        before, after = (stand(one, vehicle.place, with_plan=with_plan) for one in diagnoses)
-        found = move(before, after, vehicle.right, wanted.threshold)
+        before, after = (stand(one.diagnosis, one.place, with_plan=with_plan) for one in taken)
+        found = move(before, after, (taken[OLD].right, taken[NEW].right), wanted.threshold)
+        diagnoses = (taken[OLD].diagnosis, taken[NEW].diagnosis)
         odds = _odds(found)
         reasons = [*self._of_odds(diagnoses, odds)] if odds else []
         reasons += self._of_stops(diagnoses, found)

@@ -61,11 +61,16 @@ class Shift:
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """What differs for a vehicle; empty and equal parts do not. `shifts`: the greatest first."""
+    """What differs for a vehicle; empty and equal parts do not. `shifts`: the greatest first.
+
+    `right` is what its trouble is, by the ids of the newer rulebook; `was_right` by those of the
+    older one.
+    """
 
     before: Stand
     after: Stand
     shifts: tuple[Shift, ...]
+    was_right: frozenset[str]
     right: frozenset[str]
 
     @property
@@ -103,15 +108,20 @@ class Move:
         """
         if not self.right:
             return None
-        led, leads = (one.leading in self.right for one in (self.before, self.after))
-        told = sum(shift.by for shift in self.shifts if shift.name in self.right)
+        led, leads = self.before.leading in self.was_right, self.after.leading in self.right
+        told = sum(one.by for one in self.shifts if one.name in self.was_right | self.right)
         gain = (leads - led) or told
         return "better" if gain > 0 else "worse" if gain < 0 else "neither"
 
 
-def move(before: Stand, after: Stand, right: frozenset[str], threshold: float) -> Move:
-    """What differs between how a vehicle stood and how it stands."""
+def move(
+    before: Stand,
+    after: Stand,
+    right: tuple[frozenset[str], frozenset[str]],
+    threshold: float,
+) -> Move:
+    """What differs between how a vehicle stood and how it stands; `right` is by both's ids."""
     names = dict.fromkeys((NONE, *before.standing.probabilities, *after.standing.probabilities))
     shifts = [Shift(one, before.probability(one), after.probability(one)) for one in names]
     told = [shift for shift in shifts if abs(shift.by) >= threshold and shift.by]
-    return Move(before, after, tuple(sorted(told, key=lambda one: -abs(one.by))), right)
+    return Move(before, after, tuple(sorted(told, key=lambda one: -abs(one.by))), *right)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -24,18 +24,25 @@ class Unreadable(Exception):  # noqa: N818 - of this vehicle by one rulebook, to
 
 
 @dataclass(frozen=True, slots=True)
-class Vehicle:
-    """One vehicle: where it is written, what its trouble is (empty when that is not known).
+class Taken:
+    """A vehicle as a rulebook takes it in, by the ids of this rulebook.
 
-    `diagnosis` gives its answers to a rulebook, or raises Unreadable; `place` is where one is.
+    `right` is what its trouble is, empty when that is not known; `place` is where one is.
     """
+
+    diagnosis: Diagnosis
+    right: frozenset[str]
+    place: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicle:
+    """One vehicle: where it is written, and how a rulebook takes it in, or raises Unreadable."""
 
     id: str
     path: str
     line: int
-    right: frozenset[str]
-    place: str | None
-    diagnosis: Callable[[Rulebook], Diagnosis]
+    taken_by: Callable[[Rulebook], Taken]
 
 
 def vehicles_of_cases(folder: Path) -> tuple[Vehicle, ...]:
@@ -57,23 +64,23 @@ def _vehicle_of_case(path: Path) -> Vehicle:
     except LoadError as error:
         reasons = tuple(problem.message for problem in error.problems)
 
-        def unreadable(rulebook: Rulebook) -> Diagnosis:
+        def unreadable(rulebook: Rulebook) -> Taken:
             raise Unreadable(reasons)
 
-        return Vehicle(path.stem, path.as_posix(), 1, frozenset(), None, unreadable)
+        return Vehicle(path.stem, path.as_posix(), 1, unreadable)
 
-    def diagnosis(rulebook: Rulebook) -> Diagnosis:
+    def taken_by(rulebook: Rulebook) -> Taken:
         try:
             named_anew = read_with_places(path, rulebook.retired)
             check_case(named_anew, rulebook)
         except LoadError as error:
             raise Unreadable(tuple(problem.message for problem in error.problems)) from error
-        return replay(named_anew.case, rulebook)
+        case = named_anew.case
+        none = case.outcome is not None and case.outcome.none_of_the_listed
+        right = frozenset((NONE,) if none else case.outcome.causes if case.outcome else ())
+        return Taken(replay(case, rulebook), right, case.place)
 
-    outcome = read.case.outcome
-    none = outcome is not None and outcome.none_of_the_listed
-    right = frozenset((NONE,) if none else outcome.causes if outcome else ())
-    return Vehicle(read.case.id, path.as_posix(), 1, right, read.case.place, diagnosis)
+    return Vehicle(read.case.id, path.as_posix(), 1, taken_by)
 
 
 def vehicles_of_examples(
@@ -92,17 +99,22 @@ def vehicles_of_examples(
 
 
 def _vehicle_of_example(example: Example) -> Vehicle:
-    def diagnosis(rulebook: Rulebook) -> Diagnosis:
+    def taken_by(rulebook: Rulebook) -> Taken:
         reasons = tuple(_reasons(example, rulebook))
         if reasons:
             raise Unreadable(reasons)
         found = Diagnosis(rulebook.engine)
         for question, text in example.model.answers.items():
             found.answer(question, rulebook.parse_answer(question, text))
-        return found
+        return Taken(found, frozenset(_by_ids_of(rulebook, example.right)), None)
 
-    path, line = example.document.path, example.mark().line
-    return Vehicle(example.id, path, line, example.right, None, diagnosis)
+    return Vehicle(example.id, example.document.path, example.mark().line, taken_by)
+
+
+def _by_ids_of(rulebook: Rulebook, causes: Iterable[str]) -> Iterator[str]:
+    for cause in causes:
+        new = rulebook.retired.get(("causes", cause))
+        yield new.id if new else cause
 
 
 def _reasons(example: Example, rulebook: Rulebook) -> Iterator[str]:

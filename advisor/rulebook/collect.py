@@ -13,6 +13,7 @@ from .datacache import DataCache
 from .document import Document, file_problem
 from .draft import SECTIONS, Draft, Item
 from .findingmodels import ANYTHING_ELSE, FINDING_KINDS
+from .later import Later, name_by
 from .models import (
     FORMAT,
     QUESTION_KINDS,
@@ -50,9 +51,10 @@ _MODELS: Mapping[str, type[BaseModel]] = {
 }
 
 
-def collect(folder: Path, cache: DataCache | None = None) -> Draft:
+def collect(folder: Path, cache: DataCache | None = None, later: Later | None = None) -> Draft:
     """All records of the folder; what could not be read is noted in the draft.
 
+    With `later` they are read by the ids of that version.
     Raises LoadError at once when there is no such folder, or its format is another one.
     """
     draft = Draft()
@@ -63,7 +65,8 @@ def collect(folder: Path, cache: DataCache | None = None) -> Draft:
         except LoadError as error:
             draft.problems.extend(error.problems)
             draft.incomplete.update(SECTIONS)
-    retired = _renew(draft, [one for one in documents if isinstance(one.data, dict)])
+    mappings = [one for one in documents if isinstance(one.data, dict)]
+    retired = _renew(draft, mappings, later)
     for document in documents:
         _take_file(draft, document)
     retired.check()
@@ -71,7 +74,7 @@ def collect(folder: Path, cache: DataCache | None = None) -> Draft:
     return draft
 
 
-def _renew(draft: Draft, documents: list[Document]) -> RetiredReader:
+def _renew(draft: Draft, documents: list[Document], later: Later | None) -> RetiredReader:
     """Put new ids for the retired ones in all files, before any record is read."""
     live = {
         section: frozenset(
@@ -88,6 +91,8 @@ def _renew(draft: Draft, documents: list[Document]) -> RetiredReader:
     draft.retired = reader.retired()
     for document in documents:
         draft.problems.extend(rename(document, IN_RULEBOOK, draft.retired, live=live))
+    if later is not None:
+        draft.retired = name_by(later, documents, live, draft.retired)
     return reader
 
 

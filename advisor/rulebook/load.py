@@ -14,8 +14,9 @@ from .book import Rulebook
 from .collect import collect
 from .compiler import Compiler, all_tests
 from .datacache import DataCache
-from .draft import Item
+from .draft import SECTIONS, Item
 from .facts import fact_types
+from .later import Later
 from .layover import lay_over
 from .measuring import gauge_readings, measures
 from .overlay import Overlay
@@ -33,14 +34,16 @@ def load(
     own: Own | None = None,
     overlay: Overlay | None = None,
     cache: DataCache | None = None,
+    later: Rulebook | None = None,
 ) -> Rulebook:
     """The rulebook in this folder. Raises LoadError with every problem found, in order of place.
 
     `own` is what the user's settings put in place of the rulebook's; `overlay` holds rates of
     confirmed cases that take the place of the author's.
     `cache` spares parsing files that were read before; the result is the same.
+    `later` is another version of it, by whose ids this one is read where they were only renamed.
     """
-    draft = collect(Path(path), cache)
+    draft = collect(Path(path), cache, _ids_of(later) if later else None)
     if own is not None:
         own.put_into(draft)
     if overlay is not None:
@@ -77,6 +80,13 @@ def load(
         items=MappingProxyType({(item.section, item.id): item for item in draft.items()}),
         retired=MappingProxyType(dict(draft.retired)),
     )
+
+
+def _ids_of(rulebook: Rulebook) -> Later:
+    live: dict[str, set[str]] = {section: set() for section in SECTIONS}
+    for section, name in rulebook.items:
+        live[section].add(name)
+    return Later(rulebook.retired, live)
 
 
 def _models(records: Mapping[str, Item[M]]) -> Mapping[str, M]:

@@ -17,7 +17,7 @@ from .wording import problems_of
 RETIRED = "retired"  # the section of a rulebook file
 KINDS = tuple(section for section in SECTIONS if section != "rulebook")
 # Sections whose ids share one room: an id that is retired in one may not be new in another.
-_ROOMS = {
+ROOMS = {
     "questions": ("questions", "findings"),
     "computed": ("computed", "findings"),
     "findings": FACT_SECTIONS,
@@ -94,7 +94,7 @@ class RetiredReader:
                 self._draft.unknown(item, ("replaced_by",), (item.section,), item.model.replaced_by)
 
     def _is_used_again(self, section: str, item: Item[RetiredModel]) -> bool:
-        rooms = [one for one in _ROOMS.get(section, (section,)) if item.id in self._live[one]]
+        rooms = [one for one in ROOMS.get(section, (section,)) if item.id in self._live[one]]
         for room in rooms:
             mark = item.document.position_of(item.loc, key=True)
             message = f'"{item.id}" is retired, and it is the id of a {SECTIONS[room]} as well'

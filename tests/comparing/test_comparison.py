@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+import re
+import shutil
 from pathlib import Path
 
 import pytest
@@ -160,6 +162,97 @@ def test_verdict_is_told_where_it_is_known_what_is_right(tmp_path: Path) -> None
     assert moved(back, "loose").move.verdict == "better"
     unknown = compare(tmp_path / "old", book(tmp_path / "more", SHARE), None, QUICK)
     assert moved(unknown, "nothing").move.verdict is None
+
+
+RENAMED = {
+    ("causes", "flange-loose"): "loose-flange",
+    ("questions", "bolts-loose"): "loose-bolts",
+    ("findings", "bolts-unsafe"): "unsafe-bolts",
+    ("computed", "end-play"): "axial-play",
+    ("places", "bench"): "workbench",
+    ("tests", "measure-joint"): "measure-fork",
+}
+CASE = """\
+format: 1
+id: van
+rulebook: {id: small, version: 0.1.0}
+answers: {bolts-loose: "yes", yoke-span: "80.1 mm"}
+place: bench
+put_off: [measure-joint]
+outcome: {causes: [flange-loose]}
+"""
+
+
+def renamed(old: Path, new: Path) -> Path:
+    """A copy of the rulebook with some ids renamed, and retired."""
+    shutil.copytree(old, new)
+    for path in new.rglob("*.yaml"):
+        text = path.read_text(encoding="utf-8")
+        for (_, was), now in RENAMED.items():
+            text = re.sub(rf"(?<![\w-])(?<!the ){was}(?![\w-])", now, text)
+        path.write_text(text, encoding="utf-8")
+    records = "".join(
+        f"  {section}: {{{was}: {{replaced_by: {now}, retired_in: 0.2.0, reason: renamed}}}}\n"
+        for (section, was), now in RENAMED.items()
+    )
+    (new / "retired.yaml").write_text(f"retired:\n{records}", encoding="utf-8")
+    return new
+
+
+@pytest.mark.parametrize("over", ["examples", "cases"])
+def test_what_was_only_renamed_moves_nothing(tmp_path: Path, over: str) -> None:
+    old = book(tmp_path / "old")
+    new = renamed(old, tmp_path / "new")
+    (tmp_path / "cases").mkdir()
+    (tmp_path / "cases" / "van.yaml").write_text(CASE, encoding="utf-8")
+    cases = tmp_path / "cases" if over == "cases" else None
+    found = compare(old, new, cases, Wanted(threshold=0.0))
+    assert (found.differences, found.moved, found.left) == ((), (), ())
+    assert found.compared == (1 if cases else 5)
+
+
+def test_what_is_right_goes_by_the_newer_ids(tmp_path: Path) -> None:
+    old = book(tmp_path / "old")
+    new = renamed(old, tmp_path / "new")
+    rules = new / "more.yaml"
+    text = rules.read_text(encoding="utf-8")
+    rules.write_text(text.replace("loose-flange: 0.9", "loose-flange: 0.3"), encoding="utf-8")
+    (tmp_path / "cases").mkdir()
+    (tmp_path / "cases" / "van.yaml").write_text(CASE, encoding="utf-8")
+    (van,) = compare(old, new, tmp_path / "cases", QUICK).moved
+    assert van.move.right == {"loose-flange"}
+    assert van.move.verdict == "worse"
+    assert [reason.id for reason in van.reasons] == ["unsafe-bolts"]
+    back = compare(new, old, tmp_path / "cases", QUICK)
+    assert back.compared == 1
+
+
+@pytest.mark.parametrize(("commonness", "verdict"), [("0.5", "worse"), ("9", "better")])
+def test_cause_that_became_part_of_another_is_right_by_the_id_of_each(
+    tmp_path: Path, commonness: str, verdict: str
+) -> None:
+    old = book(tmp_path / "old")
+    new = book(
+        tmp_path / "new",
+        ("with: {flange-loose: 0.9}", "with: {support-worn: 0.9}"),
+        (
+            "    commonness: 1\n    applies_if: {layout: two-piece}\n",
+            f"    commonness: {commonness}\n",
+        ),
+        examples="examples:\n" + example_text(LOOSE, "first: support-worn", "loose"),
+    )
+    more = new / "more.yaml"
+    text = more.read_text(encoding="utf-8")
+    start, end = text.index("  flange-loose:\n    name"), text.index("  support-worn:\n    name")
+    one = "    flange-loose: {replaced_by: support-worn, retired_in: 0.2.0, reason: one thing}\n"
+    more.write_text(f"{text[:start]}{text[end:]}retired:\n  causes:\n{one}", encoding="utf-8")
+    (tmp_path / "cases").mkdir()
+    (tmp_path / "cases" / "van.yaml").write_text(CASE, encoding="utf-8")
+    (van,) = compare(old, new, tmp_path / "cases", QUICK).moved
+    assert (van.move.before.leading, van.move.after.leading) == ("flange-loose", "support-worn")
+    assert van.move.was_right == {"flange-loose"}
+    assert van.move.right == {"support-worn"}
+    assert van.move.verdict == verdict
 
 
 def test_vehicle_of_an_id_that_is_gone_is_listed_with_the_reason(tmp_path: Path) -> None:

@@ -16,7 +16,7 @@ from .closing import Closer
 from .conversation import Conversation, Interrupted, Render
 from .freewords import ask_words, ask_yes_no
 from .plain import PlainPort
-from .port import Fault, Port, Prompt, Tone
+from .port import Fault, Port, Prompt, Tone, tell_how_to_go_on
 from .roles import ROLES, Role
 
 __all__ = [
@@ -35,6 +35,7 @@ __all__ = [
     "choose_port",
     "run_closing",
     "run_interview",
+    "tell_how_to_go_on",
 ]
 
 
@@ -72,7 +73,7 @@ def run_interview(  # noqa: PLR0913 - one call for the whole interview
     nobody reads any more.
     """
     who = ROLES[role] if isinstance(role, str) else role
-    go_on = f"Go on with: {resume or f'advisor ask {shlex.quote(str(case_path))}'}"
+    go_on = resume or shlex.join(["advisor", "ask", str(case_path)])
     try:
         with CaseLock(case_path) as lock:
             begin = open_case if case_path.exists() else new_case
@@ -120,7 +121,7 @@ def run_closing(  # noqa: PLR0913 - one call for the whole closing
 
     Raises what `run_interview` raises.
     """
-    go_on = f"Go on with: {resume or f'advisor close {shlex.quote(str(case_path))}'}"
+    go_on = resume or shlex.join(["advisor", "close", str(case_path)])
     with CaseLock(case_path) as lock:
         session = open_case(case_path, rulebook, lock=lock)
         session.who = by
@@ -130,9 +131,9 @@ def run_closing(  # noqa: PLR0913 - one call for the whole closing
         try:
             Closer(session, port, ROLES[role], stock).run()
         except (Stopped, EOFError):
-            port.tell(f"saved. {go_on}")
+            tell_how_to_go_on(port, "saved", go_on)
         except KeyboardInterrupt:
-            port.tell(f"interrupted; every reply is saved. {go_on}")
+            tell_how_to_go_on(port, "interrupted; every reply is saved", go_on)
             raise Interrupted from None
     return 0
 

@@ -5,6 +5,7 @@ Each reply is on disk before the next is asked, so that a closing may be left an
 
 from __future__ import annotations
 
+import shlex
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -30,7 +31,7 @@ from advisor.rulebook import LoadError, Rulebook, did_you_mean
 
 from .asking import fault_of_answer, is_meant
 from .freewords import ask_words, ask_yes_no
-from .port import Fault, Port, Tone
+from .port import Fault, Port, Tone, tell_how_to_go_on
 from .roles import Role
 from .texts import entry_of
 
@@ -118,9 +119,10 @@ class Closer:
             return False
         if gone is False:
             session.mend(*result.causes, by=self._role.id)
-            self._port.tell(
-                "noted as a repair without a cure, which is evidence; go on with: advisor ask "
-                f"{session.path}"
+            tell_how_to_go_on(
+                self._port,
+                "noted as a repair without a cure, which is evidence",
+                shlex.join(["advisor", "ask", str(session.path)]),
             )
             return False
         session.close(result, by=self._role.id)

@@ -12,7 +12,7 @@ from .asking import Asker, Stopped
 from .choosing import Chooser
 from .intake import Intake, ask_private, hand_over, is_taken_over
 from .mending import Mender
-from .port import Port, Prompt, Tone
+from .port import Port, Prompt, Tone, tell_how_to_go_on
 from .roles import Role
 from .walking import Walker
 from .words import Word, word_in
@@ -27,8 +27,8 @@ class Interrupted(Exception):  # noqa: N818 - not an error: Ctrl-C was pressed
 class Conversation:
     """One sitting on one open case.
 
-    `render` makes the last text: what to repair and what to expect. `resume_line` says how to go
-    on later; with `private` the customer's own data are asked for, which are kept apart.
+    `render` makes the last text: what to repair and what to expect. `resume` is the command that
+    goes on later; with `private` the customer's own data are asked for, which are kept apart.
     """
 
     def __init__(  # noqa: PLR0913 - one call for the whole sitting
@@ -37,14 +37,14 @@ class Conversation:
         port: Port,
         role: Role,
         render: Render,
-        resume_line: str,
+        resume: str,
         *,
         private: bool = False,
     ) -> None:
         self._session = session
         self._port = port
         self._render = render
-        self._resume_line = resume_line
+        self._resume = resume
         self._asker = Asker(session, port, role)
         self._walker = Walker(session, port, self._asker, role)
         places = role.places(session.rulebook.rules)
@@ -61,9 +61,9 @@ class Conversation:
             while self._advise():
                 continue
         except (Stopped, EOFError):
-            self._port.tell(f"saved. {self._resume_line}")
+            tell_how_to_go_on(self._port, "saved", self._resume)
         except KeyboardInterrupt:
-            self._port.tell(f"interrupted; every answer is saved. {self._resume_line}")
+            tell_how_to_go_on(self._port, "interrupted; every answer is saved", self._resume)
             raise Interrupted from None
 
     def _advise(self) -> bool:

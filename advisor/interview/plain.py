@@ -47,9 +47,10 @@ class PlainPort:
         return line.rstrip("\r\n")
 
     def tell(self, text: str, tone: Tone = Tone.PLAIN) -> None:
-        """Write the text, wrapped, with a blank line before a heading."""
+        """Write the text, wrapped if it is no command, with a blank line before a heading."""
         lead = "\n" if tone is Tone.HEADING else ""
-        self._write(f"{lead}{wrap(clean(text), self.columns)}\n")
+        shown = clean(text) if tone is Tone.COMMAND else wrap(clean(text), self.columns)
+        self._write(f"{lead}{shown}\n")
 
     @property
     def columns(self) -> int:

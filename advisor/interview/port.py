@@ -9,12 +9,16 @@ from typing import Protocol
 
 
 class Tone(Enum):
-    """How a text is meant; a port may colour it, the words say it in any case."""
+    """How a text is meant; a port may colour it, the words say it in any case.
+
+    A command is shown to be copied into a shell, so its line is never broken.
+    """
 
     PLAIN = "plain"
     HEADING = "heading"
     CAUTION = "caution"
     PROBLEM = "problem"
+    COMMAND = "command"
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,3 +63,9 @@ class Port(Protocol):
 
     def tell(self, text: str, tone: Tone = Tone.PLAIN) -> None:
         """Show a text of one or more lines."""
+
+
+def tell_how_to_go_on(port: Port, said: str, command: str) -> None:
+    """Say how things stand, as the words before a full stop, then the command that goes on."""
+    port.tell(f"{said}. Go on with:")
+    port.tell(command, Tone.COMMAND)

@@ -27,6 +27,7 @@ _STYLES = {
     Tone.HEADING: "class:heading",
     Tone.CAUTION: "class:caution",
     Tone.PROBLEM: "class:problem",
+    Tone.COMMAND: "class:plain",
 }
 _STYLE = Style.from_dict(
     {
@@ -120,9 +121,9 @@ class TerminalPort:
         )
 
     def tell(self, text: str, tone: Tone = Tone.PLAIN) -> None:
-        """Print the text, wrapped to the window, with a blank line before a heading."""
+        """Print the text, a blank line before a heading; all but a command is wrapped."""
         lead = "\n" if tone is Tone.HEADING else ""
-        shown = lead + wrap(clean(text), self.columns)
+        shown = lead + (clean(text) if tone is Tone.COMMAND else wrap(clean(text), self.columns))
         print_formatted_text(
             FormattedText([(_STYLES[tone], shown)]),
             output=self._target,

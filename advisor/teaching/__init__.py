@@ -60,7 +60,7 @@ def practise(  # noqa: PLR0913 - one call for the whole lesson
         def render() -> str:
             return score_text(score(rulebook, lesson.vehicle, lesson.practice), rulebook)
 
-        Talk(lesson, port, render, f"Go on with: {resume}").run()
+        Talk(lesson, port, render, resume).run()
 
 
 def score_of(path: Path, vehicles: Vehicles) -> Score:

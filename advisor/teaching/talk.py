@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from advisor.cases import WriteError
 from advisor.engine.rules import Place, Test
-from advisor.interview import Fault, Interrupted, Port, Prompt, Tone
+from advisor.interview import Fault, Interrupted, Port, Prompt, Tone, tell_how_to_go_on
 from advisor.layout import clean_line
 
 from . import talktexts as texts
@@ -23,16 +23,14 @@ class Stopped(Exception):  # noqa: N818 - not an error: the learner leaves
 
 
 class Talk:
-    """One sitting on one lesson. `render` makes the score, `resume_line` says how to go on."""
+    """One sitting on one lesson. `render` makes the score, `resume` is the command to go on."""
 
-    def __init__(
-        self, lesson: Lesson, port: Port, render: Callable[[], str], resume_line: str
-    ) -> None:
+    def __init__(self, lesson: Lesson, port: Port, render: Callable[[], str], resume: str) -> None:
         self._lesson = lesson
         self._work = lesson.work
         self._port = port
         self._render = render
-        self._resume_line = resume_line
+        self._resume = resume
         self._told_stops: set[str] = set()
 
     def run(self) -> None:
@@ -47,9 +45,9 @@ class Talk:
             self._port.tell("the score:", Tone.HEADING)
             self._port.tell(self._render())
         except (Stopped, EOFError):
-            self._port.tell(f"saved. {self._resume_line}")
+            tell_how_to_go_on(self._port, "saved", self._resume)
         except KeyboardInterrupt:
-            self._port.tell(f"interrupted; every step is saved. {self._resume_line}")
+            tell_how_to_go_on(self._port, "interrupted; every step is saved", self._resume)
             raise Interrupted from None
 
     def _greet(self) -> None:

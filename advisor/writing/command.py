@@ -7,7 +7,7 @@ import shlex
 import shutil
 from pathlib import Path
 
-from advisor.interview import Fault, Port, Tone
+from advisor.interview import Fault, Port, Tone, tell_how_to_go_on
 from advisor.proof import FOLDER
 from advisor.rulebook import load, shipped, system_reason
 
@@ -76,18 +76,19 @@ def write_new(what: str, folder: Path, port: Port, resume: str) -> None:
             draft.remove()
             return
     except (Stopped, EOFError):
-        port.tell(_left(draft, resume))
+        _tell_what_is_left(port, draft, resume)
     except KeyboardInterrupt:
-        port.tell(_left(draft, resume))
+        _tell_what_is_left(port, draft, resume)
         raise
 
 
-def _left(draft: Draft, resume: str) -> str:
+def _tell_what_is_left(port: Port, draft: Draft, resume: str) -> None:
     if not draft.answers:
-        return "stopped; nothing was written"
+        port.tell("stopped; nothing was written")
+        return
     count = len(draft.answers)
     kept = f"{count} answer{'' if count == 1 else 's'} kept in {draft.path}"
-    return f"stopped; no rule was written, {kept}. Go on with: {resume}"
+    tell_how_to_go_on(port, f"stopped; no rule was written, {kept}", resume)
 
 
 def _offer_draft(dialogue: Dialogue, draft: Draft) -> None:

@@ -326,8 +326,9 @@ def test_bare_words_are_an_answer_to_a_text_question(
 def test_stop_saves_and_says_how_to_go_on(talk: Talker, shop: Rulebook, van: Path) -> None:
     done = talk(shop, van, ["1", "stop"])
     assert done.status == 0
-    assert done.screen.told[-1][1].startswith("saved. Go on with: ")
-    assert str(van) in done.screen.told[-1][1]
+    said, command = done.screen.told[-2:]
+    assert said == (Tone.PLAIN, "saved. Go on with:")
+    assert command == (Tone.COMMAND, f"advisor ask {van}")
 
 
 # -- what is no answer --
@@ -373,7 +374,7 @@ def test_number_out_of_its_range_is_kept_only_when_confirmed(
 def test_stop_works_at_a_confirmation(talk: Talker, shop: Rulebook, van: Path, word: str) -> None:
     done = talk(shop, van, [*OPENING, "", "30 mm", word])
     assert "play" not in answers(done)
-    assert done.screen.told[-1][1].startswith("saved.")
+    assert done.screen.told[-2][1] == "saved. Go on with:"
 
 
 def test_control_characters_of_an_answer_are_dropped(
@@ -419,14 +420,14 @@ def test_stop_driving_is_said_again_when_the_case_is_resumed(
 def test_end_of_input_is_a_stop(talk: Talker, shop: Rulebook, van: Path) -> None:
     done = talk(shop, van, ["1"])
     assert done.status == 0
-    assert done.screen.told[-1][1].startswith("saved. Go on with: ")
+    assert done.screen.told[-2][1] == "saved. Go on with:"
     assert answers(done) == {"layout": "one-piece"}
 
 
 def test_ctrl_c_keeps_the_answers_and_is_raised(talk: Talker, shop: Rulebook, van: Path) -> None:
     done = talk(shop, van, ["1", CTRL_C])
     assert done.status == 130
-    assert done.screen.told[-1][1].startswith("interrupted; every answer is saved. Go on with: ")
+    assert done.screen.told[-2][1] == "interrupted; every answer is saved. Go on with:"
     assert answers(done) == {"layout": "one-piece"}
 
 

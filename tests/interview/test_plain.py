@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from advisor.cases import read_case
-from advisor.interview import PlainPort, Prompt, Tone, run_interview
+from advisor.interview import PlainPort, Prompt, Tone, run_interview, tell_how_to_go_on
 from advisor.layout import cells
 from advisor.rulebook import Rulebook
 from tests.interview.talk import closing
@@ -38,6 +38,12 @@ def test_heading_has_a_blank_line_before_it() -> None:
     target = io.StringIO()
     PlainPort(io.StringIO(), target).tell("next", Tone.HEADING)
     assert target.getvalue() == "\nnext\n"
+
+
+def test_command_to_copy_is_never_broken() -> None:
+    command, out = f"advisor ask {'long-name/' * 30}van.yaml", io.StringIO()
+    tell_how_to_go_on(PlainPort(io.StringIO(), out, width=30), "saved", command + "\x07")
+    assert out.getvalue() == f"saved. Go on with:\n{command}\n"
 
 
 def test_control_characters_of_people_do_not_reach_the_output(shop: Rulebook, van: Path) -> None:

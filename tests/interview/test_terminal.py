@@ -143,6 +143,14 @@ def test_told_text_is_wrapped_to_the_window(columns: int) -> None:
     assert len(lines) > 3
 
 
+def test_command_to_copy_is_left_to_the_terminal_to_wrap() -> None:
+    command = f"advisor ask {'long-name/' * 30}van.yaml"
+    output, drawn = screen(40)
+    with create_pipe_input() as source:
+        TerminalPort(source, output).tell(command, Tone.COMMAND)
+    assert command in drawn.getvalue()
+
+
 def test_caution_is_coloured_and_says_so_in_words(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv("NO_COLOR", raising=False)
     output, drawn = screen()

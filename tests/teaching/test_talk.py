@@ -20,7 +20,7 @@ from advisor.teaching.talk import Talk
 from tests.interview.talk import CTRL_C, Recorder
 from tests.teaching.conftest import LOOSE
 
-SCORE, RESUME = "the score itself", "Go on with: advisor practise"
+SCORE, RESUME = "the score itself", "advisor practise lesson.yaml"
 Sitting = Callable[..., Recorder]
 
 
@@ -74,7 +74,7 @@ def cautions(screen: Recorder) -> list[str]:
 def test_history_is_told_first(lesson: Lesson, sitting: Sitting) -> None:
     screen = sitting(lesson, "stop")
     assert "What was the last work on the driveline? None known" in screen.text
-    assert f"saved. {RESUME}" in screen.text
+    assert screen.told[-2:] == [(Tone.PLAIN, "saved. Go on with:"), (Tone.COMMAND, RESUME)]
 
 
 def test_test_is_done_with_its_cautions_before_it(lesson: Lesson, sitting: Sitting) -> None:

@@ -35,8 +35,8 @@ def test_lesson_says_how_to_go_on(
     monkeypatch.chdir(tmp_path)
     words = ["my lesson.yaml", "--plain", "--rulebook", str(folder)]
     assert run(monkeypatch, *words, typed="stop\n") == 0
-    out = " ".join(capsys.readouterr().out.split())
-    assert "saved. Go on with: advisor practise 'my lesson.yaml' --plain --rulebook" in out
+    out = capsys.readouterr().out
+    assert "saved. Go on with:\nadvisor practise 'my lesson.yaml' --plain --rulebook" in out
 
 
 def test_lesson_goes_on_and_ends_with_the_score(

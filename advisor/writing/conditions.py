@@ -14,6 +14,7 @@ from advisor.rulebook import FactType, did_you_mean
 from .fields import Fields, amount_check, parts
 
 NEW = "new"
+ALL, ANY = "all", "any"
 _COMPARISON = re.compile(r"(above|below|between)\s+(.+)", re.IGNORECASE)
 _AND = re.compile(r"\s+(?:and|to)\s+|\s*,\s*", re.IGNORECASE)
 
@@ -26,13 +27,19 @@ class ConditionBuilder:
         self._make_question = make_question
 
     def build(self) -> dict[str, Any]:
-        """One comparison, or several that must all hold."""
+        """One comparison, or several of which all must hold or any one is enough."""
         found: list[dict[str, Any]] = [self._comparison(self._fact("Which fact shows it?"))]
-        while True:
-            more = self._fact("Must another fact hold as well?", default="")
-            if not more:
-                return _joined(found)
+        while more := self._fact("Another fact, together with it or in its place?", default=""):
             found.append(self._comparison(more))
+        if len(found) == 1:
+            return found[0]
+        return _all_of(found) if self._wants_all() else {ANY: found}
+
+    def _wants_all(self) -> bool:
+        ways = {ALL: "it is so when every one of these holds", ANY: "one that holds is enough"}
+        help_text = 'What mixes both, such as "this and one of those", is written by hand.'
+        text = "All of these, or any of them?"
+        return self._fields.pick(text, "way", ways, help_text=help_text, default=ALL) == ALL
 
     def _fact(self, text: str, default: str | None = None) -> str:
         help_text = (
@@ -95,11 +102,11 @@ class ConditionBuilder:
         return {word: ends if word == "between" else ends[0]}
 
 
-def _joined(items: list[dict[str, Any]]) -> dict[str, Any]:
+def _all_of(items: list[dict[str, Any]]) -> dict[str, Any]:
     names = [name for item in items for name in item]
     if len(set(names)) == len(names):
         return {name: value for item in items for name, value in item.items()}
-    return {"all": items}
+    return {ALL: items}
 
 
 def _ends(typed: str) -> list[str]:

@@ -10,6 +10,7 @@ from advisor.engine.values import Kind
 from advisor.interview import Fault, Tone
 from advisor.rulebook import AnswerError, read_answer
 
+from .conditions import ALL, ANY
 from .fields import Fields
 from .world import Record
 from .yamltext import Quoted
@@ -95,9 +96,10 @@ def _inside(wanted: dict[str, Any], unit: units.Unit) -> str | None:
 
 
 def _comparisons(condition: dict[str, Any]) -> Iterator[tuple[str, Any]]:
+    """The facts of a condition with what makes it true: of any, the first is enough."""
     for fact, wanted in condition.items():
-        if fact == "all":
-            for part in wanted:
+        if fact in (ALL, ANY):
+            for part in wanted if fact == ALL else wanted[:1]:
                 yield from _comparisons(part)
         else:
             yield fact, wanted

@@ -67,7 +67,7 @@ class TestWritten:
     def test_finding_by_a_number_and_a_choice(self, tmp_path: Path) -> None:
         lines = [
             *("Thick and after work", "", "yoke-span", "between 60 mm and 9 cm"),
-            *("last-work", "joint-replaced, none-known", "", "0.1", "rings-too-thin", "0.7"),
+            *("last-work", "joint-replaced, none-known", "", "", "0.1", "rings-too-thin", "0.7"),
             *("wheel-unbalance", "0.05", "", "So.", "", "ring-spring"),
             *("A car", "", "", "", "vibrates", "no", "", "", "write"),
         ]
@@ -86,6 +86,26 @@ class TestWritten:
             "stop_driving": "ring-spring",
         }
         assert 'yoke-span: "75 mm"' in done.text("examples/causes.yaml")
+
+    def test_finding_by_any_of_several_facts(self, tmp_path: Path) -> None:
+        wide = ("yoke-span", "above 90 mm")
+        facts = [*wide, "vibrates", "yes", "yoke-span", "below 60 mm", "", "some", "any"]
+        lines = [
+            *("Odd or shaking", "", *facts, "0.1", "rings-too-thin", "0.7", "", "So.", "", ""),
+            *("A car", "", "", "", "", "write"),
+        ]
+        done = sit(rulebook(tmp_path), "finding", lines)
+        assert 'no way has the id "some"' in done.screen.text
+        assert load(done.folder).findings["odd-shaking"].model_dump()["when"] == {
+            "any": [
+                {"yoke-span": {"above": "90 mm"}},
+                {"vibrates": True},
+                {"yoke-span": {"below": "60 mm"}},
+            ]
+        }
+        assert 'answers:\n      yoke-span: "180 mm"\n    expect' in done.text(
+            "examples/causes.yaml"
+        )
 
     def test_test_with_its_questions(self, tmp_path: Path) -> None:
         lines = [

@@ -114,6 +114,25 @@ def test_private_data_are_shown_only_when_asked_for(run: Run, case: Path) -> Non
     assert shown["private"] == {"customer": "A. Customer"}
 
 
+def test_json_of_close_and_reopen_asks_nothing(run: Run, case: Path) -> None:
+    new = case.with_name("pickup-2.yaml")
+    before = case.read_bytes()
+    for words, wanted in (
+        (("close", case), "say --cause ID or --none-of-the-listed as well"),
+        (("reopen", case, new), "say --ever-right yes, no or dont-know as well"),
+    ):
+        status, out, err = run(*words, "--json")
+        assert (status, out) == (2, "")
+        assert wanted in err
+    assert case.read_bytes() == before
+    status, out, err = run("close", case, *CAUSE, "--json")
+    assert json.loads(out) == json.loads(run("statement", case, "--json")[1])
+    assert err == f"{case}: the outcome is recorded\n"
+    status, out, err = run("reopen", case, new, "--ever-right", "yes", "--json")
+    assert (status, err, new.is_file()) == (0, "", True)
+    assert {one["question"] for one in json.loads(out)["taken_over"]} >= {"drive-layout"}
+
+
 def test_reopen_begins_the_case_of_a_comeback(run: Run, case: Path) -> None:
     run("close", case, *CAUSE, "--work", "Two rings")
     new = case.with_name("pickup-2.yaml")

@@ -131,6 +131,24 @@ def test_case_verbs(tmp_path: Path, printed: Printed) -> None:
         assert printed(verb, case, "--rulebook", folder)["case"] == "pickup"
 
 
+def test_close_and_reopen(tmp_path: Path, printed: Printed) -> None:
+    folder = small_rulebook(tmp_path)
+    case = tmp_path / "pickup.yaml"
+    case.write_text(
+        "format: 1\nid: pickup\nrulebook: {id: small, version: 0.1.0}\n"
+        "answers: {last-work: joint-replaced}\n",
+        encoding="utf-8",
+    )
+    words = ["--cause", "rings-too-thin", "--work", "Two rings", "--gone"]
+    closed = printed("close", case, *words, "--rulebook", folder)
+    assert [one["id"] for one in closed["causes"]] == ["rings-too-thin"]
+    assert closed["correction"]["complaint_gone"] is True
+    new = tmp_path / "pickup-2.yaml"
+    data = printed("reopen", case, new, "--ever-right", "no", "--rulebook", folder)
+    assert (data["case"], data["earlier"], data["ever_right"]) == ("pickup-2", "pickup", "no")
+    assert [one["cause"] for one in data["repaired_without_cure"]] == ["rings-too-thin"]
+
+
 def test_check_with_and_without_problems(tmp_path: Path, printed: Printed) -> None:
     folder = small_rulebook(tmp_path)
     assert printed("check", "--rulebook", folder)["failed"] is False

@@ -30,13 +30,17 @@ def add_life_verbs(verbs: Verbs) -> None:
     reopen.add_argument(
         "--complaint", metavar="TEXT", default="", help="the customer's own words now"
     )
+    add_json(reopen)
     for verb in (statement, history, reopen):
         add_settings(verb)
 
 
 def _add_close(verbs: Verbs) -> None:
     close = add_verb(verbs, "close", "record the cause, the work and the proof of the cure")
-    close.epilog = "Without anything said of the closing, it asks for all in turn."
+    close.epilog = (
+        "Without anything said of the closing, it asks for all in turn. "
+        "With --json it asks nothing, and prints the statement of the closed case."
+    )
     add_case(close)
     close.add_argument(
         "--cause", action="append", default=[], metavar="ID", help="id of a confirmed cause"
@@ -61,4 +65,5 @@ def _add_close(verbs: Verbs) -> None:
     add_stock(close)
     add_by(close)
     add_plain(close)
+    add_json(close)
     add_settings(close)

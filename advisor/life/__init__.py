@@ -15,7 +15,8 @@ from .closing import (
 from .concern import ASPECTS, Concern, concern_of, concern_questions
 from .private import FIELDS as PRIVATE_FIELDS
 from .private import Private, keep_private, private_path, read_private
-from .reopening import EVER_RIGHT, EverRight, Reopened, StillOpenError, reopen, reopened_text
+from .reopenedview import ReopenedView, reopened_text, reopened_view
+from .reopening import EVER_RIGHT, EverRight, Reopened, StillOpenError, reopen
 from .statement import Statement, statement_of
 from .statementtext import (
     cause_lines,
@@ -39,6 +40,7 @@ __all__ = [
     "EverRight",
     "Private",
     "Reopened",
+    "ReopenedView",
     "Statement",
     "StillOpenError",
     "StockError",
@@ -62,6 +64,7 @@ __all__ = [
     "read_words",
     "reopen",
     "reopened_text",
+    "reopened_view",
     "settle",
     "short_words",
     "statement_of",

@@ -13,14 +13,12 @@ from advisor.cases import (
     CaseFile,
     CaseLock,
     CaseSession,
-    Closing,
     Comeback,
     Record,
     Repair,
     RulebookRef,
     begin_case,
 )
-from advisor.rulebook import Rulebook
 
 from .closing import short_words
 from .timeline import NOBODY_KNOWS
@@ -39,13 +37,14 @@ class StillOpenError(CaseError):
 
 @dataclass(frozen=True, slots=True)
 class Reopened:
-    """A case begun for a vehicle that came back.
+    """A case begun for a vehicle that came back, and what it says of the earlier one.
 
     `to_ask_again` are questions whose answers the work may have changed; `repairs` the causes
     whose repair counts as evidence, since it brought no cure.
     """
 
     case: CaseFile
+    comeback: Comeback
     to_ask_again: tuple[str, ...]
 
     @property
@@ -57,29 +56,6 @@ class Reopened:
     def repairs(self) -> tuple[str, ...]:
         """The causes whose repair counts as evidence."""
         return tuple(dict.fromkeys(repair.cause for repair in self.case.repairs))
-
-
-def reopened_text(reopened: Reopened, rulebook: Rulebook) -> str:
-    """What was taken over, what has to be asked again, and what counts as evidence."""
-
-    def asks(questions: tuple[str, ...]) -> list[str]:
-        return [f"- {rulebook.questions[question].ask}" for question in questions]
-
-    lines = [f"case {reopened.case.id}: a comeback of {_earlier_id(reopened.case)}"]
-    if reopened.taken_over:
-        lines += ["taken over from it:", *asks(reopened.taken_over)]
-    if reopened.to_ask_again:
-        lines += [
-            "to be asked again, since the work may have changed it:",
-            *asks(reopened.to_ask_again),
-        ]
-    for cause in reopened.repairs:
-        lines.append(f"counts as a repair without a cure: {rulebook.causes[cause].name}")
-    return "\n".join(lines)
-
-
-def _earlier_id(case: CaseFile) -> str:
-    return case.comeback_of.case if case.comeback_of else ""
 
 
 def reopen(earlier: CaseSession, new: Path, ever_right: EverRight, complaint: str = "") -> Reopened:
@@ -96,7 +72,8 @@ def reopen(earlier: CaseSession, new: Path, ever_right: EverRight, complaint: st
     touched = set(questions_touched(earlier.rulebook, earlier.case.outcome.causes))
     again = tuple(q for q in lasting if q in touched and q not in read_after)
     words = short_words(complaint, "the complaint")
-    case = _beginning(earlier, new.stem, ever_right, words).model_copy(
+    comeback = _comeback(earlier, ever_right)
+    case = _beginning(earlier, new.stem, comeback, words).model_copy(
         update={
             "answers": tuple(
                 Record(
@@ -112,7 +89,7 @@ def reopen(earlier: CaseSession, new: Path, ever_right: EverRight, complaint: st
     )
     with CaseLock(new) as lock:
         begin_case(new, earlier.rulebook, case, lock=lock)
-    return Reopened(case, again)
+    return Reopened(case, comeback, again)
 
 
 def _lasting(earlier: CaseSession) -> Iterator[tuple[str, str]]:
@@ -123,14 +100,24 @@ def _lasting(earlier: CaseSession) -> Iterator[tuple[str, str]]:
             yield question, text
 
 
-def _beginning(
-    earlier: CaseSession, case_id: str, ever_right: EverRight, complaint: str
-) -> CaseFile:
+def _comeback(earlier: CaseSession, ever_right: EverRight) -> Comeback:
+    old, closing = earlier.case, earlier.closing
+    return Comeback(
+        case=old.id,
+        ever_right=ever_right,
+        causes=old.outcome.causes if old.outcome else (),
+        complaint=old.complaint,
+        work=closing.work or (old.outcome.note if old.outcome else None),
+        closed_at=closing.at,
+    )
+
+
+def _beginning(earlier: CaseSession, case_id: str, comeback: Comeback, complaint: str) -> CaseFile:
     old, meta = earlier.case, earlier.rulebook.meta
-    causes = old.outcome.causes if old.outcome else ()
-    closing = old.closing or Closing()
+    closing = earlier.closing
     failed = tuple(
-        Repair(cause=cause, at=closing.at, by=closing.by, who=closing.who) for cause in causes
+        Repair(cause=cause, at=closing.at, by=closing.by, who=closing.who)
+        for cause in comeback.causes
     )
     return CaseFile(
         format=FORMAT,
@@ -138,13 +125,6 @@ def _beginning(
         rulebook=RulebookRef(id=meta.id, version=meta.version),
         vehicle=old.vehicle,
         complaint=complaint,
-        repairs=(*old.repairs, *failed) if ever_right == "no" else (),
-        comeback_of=Comeback(
-            case=old.id,
-            ever_right=ever_right,
-            causes=causes,
-            complaint=old.complaint,
-            work=closing.work or (old.outcome.note if old.outcome else None),
-            closed_at=closing.at,
-        ),
+        repairs=(*old.repairs, *failed) if comeback.ever_right == "no" else (),
+        comeback_of=comeback,
     )

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from advisor.arguments import DEFAULT_ROLE
 
 from .given import are_causes, resume_command, rulebook_of, session_of, settings_of, who_of
-from .output import DONE, INTERRUPTED, WRONG, say, show, show_json
+from .output import DONE, INTERRUPTED, WRONG, WrongUse, say, show, show_json
 
 if TYPE_CHECKING:
     from advisor.life import ClosingWords
@@ -19,13 +19,15 @@ if TYPE_CHECKING:
 
 def close(options: argparse.Namespace) -> int:
     from advisor.cases import CaseLock, Result, open_case
-    from advisor.life import close_case, settle, short_words
+    from advisor.life import close_case, settle, short_words, statement_of
 
     rulebook = rulebook_of(options)
     if not are_causes(options.cause, rulebook):
         return WRONG
     stock = options.stock or settings_of(options).stock
     if not any(getattr(options, name) for name in _CLOSING_WORDS) and options.gone is None:
+        if options.json:
+            raise WrongUse("--json asks nothing; say --cause ID or --none-of-the-listed as well")
         return _close_by_asking(options, rulebook, stock)
     if bool(options.cause) == options.none_of_the_listed:
         say("say either --cause ID, once for each confirmed cause, or --none-of-the-listed")
@@ -43,6 +45,8 @@ def close(options: argparse.Namespace) -> int:
             say(f"warning: {warning}")
         close_case(session, result, words, stock)
     say(f"{options.case}: the outcome is recorded")
+    if options.json:
+        show_json(statement_of(session.case, rulebook, session.diagnosis).as_data())
     return DONE
 
 
@@ -111,11 +115,17 @@ def history(options: argparse.Namespace) -> int:
 
 def reopen(options: argparse.Namespace) -> int:
     from advisor.interview import ask_ever_right, choose_port
-    from advisor.life import reopen, reopened_text
+    from advisor.life import reopen, reopened_text, reopened_view
 
+    if options.json and options.ever_right is None:
+        raise WrongUse("--json asks nothing; say --ever-right yes, no or dont-know as well")
     session = session_of(options)
     right = options.ever_right or ask_ever_right(choose_port())
     done = reopen(session, options.new, right, options.complaint)
-    show(reopened_text(done, session.rulebook))
+    view = reopened_view(done, session.rulebook)
+    if options.json:
+        show_json(view.as_data())
+        return DONE
+    show(reopened_text(view))
     say(f"go on with: {shlex.join(['advisor', 'ask', str(options.new)])}")
     return DONE

@@ -7,8 +7,14 @@ from pathlib import Path
 import pytest
 
 from advisor.cases import CaseExistsError, CaseIdError, CaseSession, Result, open_case, read_case
-from advisor.life import EverRight, Reopened, StillOpenError, reopen
-from advisor.life.reopening import reopened_text
+from advisor.life import (
+    EverRight,
+    Reopened,
+    StillOpenError,
+    reopen,
+    reopened_text,
+    reopened_view,
+)
 
 
 @pytest.fixture
@@ -100,7 +106,7 @@ def test_nothing_is_overwritten(closed: CaseSession) -> None:
 
 
 def test_text_says_what_is_taken_over_and_what_counts(closed: CaseSession) -> None:
-    shown = reopened_text(again(closed, "no"), closed.rulebook)
+    shown = reopened_text(reopened_view(again(closed, "no"), closed.rulebook))
     assert "taken over from it:\n- How many pieces has the shaft?" in shown
     assert "work may have changed it:\n- What is the end play of the cross?" in shown
     assert "counts as a repair without a cure: Cross loose in its fork" in shown

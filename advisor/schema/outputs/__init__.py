@@ -14,6 +14,7 @@ from typing import Any, Final
 
 from pydantic import TypeAdapter
 
+from advisor.life import ReopenedView
 from advisor.life.statement import Statement
 from advisor.life.timeline import Timeline
 from advisor.report import Assessment, RingReport, TrailView
@@ -36,6 +37,7 @@ OUTPUTS: Final[Mapping[str, Output]] = MappingProxyType(
         for verb, records in {
             "calibrate": (proving.Calibrated,),
             "check": (proving.Checked,),
+            "close": (Statement,),
             "compare": (proving.Compared,),
             "compute": (
                 computing.Computations,
@@ -50,6 +52,7 @@ OUTPUTS: Final[Mapping[str, Output]] = MappingProxyType(
             "practise": (teaching.ScoreRecord,),
             "prove": (proving.Proved,),
             "rank": (Assessment,),
+            "reopen": (ReopenedView,),
             "replay": (proving.Replayed,),
             "rings": (RingReport,),
             "settings": (SettingsView,),

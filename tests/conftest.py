@@ -7,6 +7,9 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from advisor.cli import main
+from tests.running import Run
+
 settings.register_profile("untimed", deadline=None)  # a busy computer must fail no test
 settings.load_profile("untimed")
 
@@ -22,3 +25,17 @@ def empty_config(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.M
     monkeypatch.delenv("ADVISOR_SETTINGS", raising=False)
     monkeypatch.setenv("ADVISOR_CACHE", str(tmp_path_factory.getbasetemp() / "cache"))
     return folder
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str]) -> Run:
+    """Runs the program with these words: its status, standard output and standard error."""
+
+    def go(*words: object) -> tuple[int, str, str]:
+        try:
+            status = main([str(word) for word in words])
+        except SystemExit as stop:
+            status = int(str(stop.code))
+        return (status, *capsys.readouterr())
+
+    return go

@@ -4,30 +4,13 @@ from __future__ import annotations
 
 import json
 import shutil
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from advisor.cli import main
+from tests.running import Run
 
 CASES = Path(__file__).parents[1] / "cases"
-Run = Callable[..., tuple[int, str, str]]
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Run:
-    monkeypatch.setenv("ADVISOR_CACHE", str(tmp_path / "cache"))
-
-    def go(*words: object) -> tuple[int, str, str]:
-        try:
-            status = main([str(word) for word in words])
-        except SystemExit as stop:
-            status = int(str(stop.code))
-        printed = capsys.readouterr()
-        return status, printed.out, printed.err
-
-    return go
 
 
 @pytest.fixture

@@ -5,35 +5,17 @@ from __future__ import annotations
 import json
 import re
 import shutil
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from advisor.cases import CaseFile, read_case
-from advisor.cli import main
 from advisor.life import keep_private
 from advisor.rulebook import read_yaml
+from tests.running import Run
 
 ROOT = Path(__file__).parents[1]
 CAUSE = ("--cause", "rings-too-thin")
-Run = Callable[..., tuple[int, str, str]]
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    monkeypatch.setenv("ADVISOR_SETTINGS", "")
-    monkeypatch.setenv("XDG_CONFIG_HOME", "/nonexistent")
-
-    def go(*words: object) -> tuple[int, str, str]:
-        try:
-            status = main([str(word) for word in words])
-        except SystemExit as stop:
-            status = int(str(stop.code))
-        printed = capsys.readouterr()
-        return status, printed.out, printed.err
-
-    return go
 
 
 @pytest.fixture

@@ -23,7 +23,7 @@ from advisor.computing.outcome import joined, warning_lines
 from advisor.driveline.frequencies import Experiment
 from advisor.driveline.rotation import NO_ORDER
 from advisor.driveline.vibration import record_length
-from advisor.report.wording import minutes, percent
+from advisor.report.wording import minutes, order_name, percent
 
 SETTLED: Final = 0.95
 """From here on one order is taken as the one; as a condition is true, design section 4."""
@@ -110,7 +110,7 @@ class OrdersAnswer:
     def _table_lines(self) -> Iterator[str]:
         """Aligned columns, which fit a window of 40."""
         rows = [
-            (name_of(order), units.show(hz, _HZ), _whole_rpm(hz))
+            (order_name(order), units.show(hz, _HZ), _whole_rpm(hz))
             for order, hz in self.found.orders.items()
         ]
         wide = [max(len(row[column]) for row in rows) for column in range(3)]
@@ -131,7 +131,7 @@ class OrdersAnswer:
         for one in found.shares:
             if one.probability >= LEAST_SHOWN:
                 off = _off(one.frequency_hz, measured)
-                yield f"- {name_of(one.order)}: {percent(one.probability)}{off}"
+                yield f"- {order_name(one.order)}: {percent(one.probability)}{off}"
         yield self._verdict()
 
     def _verdict(self) -> str:
@@ -142,11 +142,11 @@ class OrdersAnswer:
                 "as a fan or a pump, and check the numbers put in"
             )
         if pairs:
-            names = [name_of(best.order), *(name_of(pair.second) for pair in pairs)]
+            names = [order_name(best.order), *(order_name(pair.second) for pair in pairs)]
             return f"result: too close to call between {listed(names)}"
         if best.probability >= SETTLED:
-            return f"result: {name_of(best.order)}"
-        return f"result: {name_of(best.order)} fits best, but it may be something else"
+            return f"result: {order_name(best.order)}"
+        return f"result: {order_name(best.order)} fits best, but it may be something else"
 
     def _cautions(self) -> tuple[str, ...]:
         if not self.found.pairs:
@@ -161,7 +161,7 @@ class OrdersAnswer:
             yield f"- {text}"
 
     def _pair_lines(self, pair: Pair) -> Iterator[str]:
-        first, second = name_of(pair.first), name_of(pair.second)
+        first, second = order_name(pair.first), order_name(pair.second)
         parting = [one for one in pair.experiments if one.separates]
         if parting:
             yield f"to tell {first} from {second}, the cheapest first"
@@ -180,7 +180,7 @@ class OrdersAnswer:
         if TRANSFER_SHAFT in (pair.first, pair.second):
             yield (
                 "drive the same road speed in high range: the "
-                f"{name_of(TRANSFER_SHAFT)} then turns as fast as the shaft"
+                f"{order_name(TRANSFER_SHAFT)} then turns as fast as the shaft"
             )
         elif pair.wanted:
             yield f"more may be possible with {listed(pair.wanted, 'or')}"
@@ -203,11 +203,6 @@ class OrdersAnswer:
             "longer-record": "hold the road speed and record longer",
         }
         return f"{done[one.name]}, record {record}"
-
-
-def name_of(order: str) -> str:
-    """The order as it is said: "1x shaft"."""
-    return order.replace("-", " ")
 
 
 def _whole_rpm(frequency_hz: float) -> str:

@@ -20,6 +20,7 @@ from advisor.page.canvas import (
     plot_area,
     shortened,
 )
+from advisor.report.wording import order_name
 
 NAME: Final = "orders"
 SHOWN: Final = ("1x-wheel", "1x-shaft", "2x-shaft", "1x-engine")
@@ -75,7 +76,7 @@ def orders_picture(view: OrderLines) -> Picture:
             )
         for name, height in zip(ends, _spread(list(ends.values()), top), strict=True):
             axes.annotate(
-                in_words(name),
+                order_name(name),
                 (right, height),
                 xytext=(6.0, 0.0),
                 textcoords="offset points",
@@ -109,22 +110,17 @@ def orders_picture(view: OrderLines) -> Picture:
     return Picture(NAME, title, says, note, svg)
 
 
-def in_words(order: str) -> str:
-    """The name of an order as people write it: "1x shaft"."""
-    return order.replace("-", " ")
-
-
 def _says(view: OrderLines) -> str:
     unit = view.frequency_unit
     at = units.show(view.speed.value, view.speed_unit, view.speed.u)
     read = units.show(view.measured.value, unit, view.measured.u)
     lines = ", ".join(
-        f"{in_words(name)} {shortened(hz, unit, 3)}" for name, hz in view.shown().items()
+        f"{order_name(name)} {shortened(hz, unit, 3)}" for name, hz in view.shown().items()
     )
     if view.matching is None:
         fits = "more than one fits the reading"
     elif view.matching in view.order_hz:
-        fits = f"the reading fits {in_words(view.matching)}"
+        fits = f"the reading fits {order_name(view.matching)}"
     else:
         fits = "the reading fits none of these"
     return f"Measured: {read} at {at}. At that speed: {lines}; {fits}."

@@ -42,6 +42,11 @@ def outcome_name(rulebook: Rulebook, finding: str, outcome: str) -> str:
     return plain.get(outcome, outcome.replace("-", " "))
 
 
+def order_name(order: str) -> str:
+    """A rotation order as people write it: "1x shaft"."""
+    return order.replace("-", " ")
+
+
 def weighed_outcome(rulebook: Rulebook, finding: str, weights: tuple[float, ...]) -> str:
     """The outcome of a finding, or its outcomes with their chances when none is certain."""
     outcomes = rulebook.engine.effects.findings[finding].outcomes

@@ -8,7 +8,8 @@ import pytest
 
 from advisor.driveline.rotation import order_frequencies, shaft_frequency, wheel_frequency
 from advisor.engine.values import Number
-from advisor.page.orders import BEYOND, OrderLines, in_words, orders_picture
+from advisor.page.orders import BEYOND, OrderLines, orders_picture
+from advisor.report.wording import order_name
 from advisor.units import unit_named
 from tests.page.drawn import line, marks, paths, texts
 
@@ -73,7 +74,7 @@ def test_order_that_fits_is_drawn_though_it_is_not_a_usual_one() -> None:
     firing = orders_picture(view("firing-order")).svg
     assert paths(firing, "order firing-order")
     assert not paths(orders_picture(view()).svg, "order firing-order")
-    assert in_words("firing-order") in texts(firing)
+    assert order_name("firing-order") in texts(firing)
 
 
 @pytest.mark.parametrize(
@@ -92,7 +93,7 @@ def test_names_of_lines_that_lie_close_stand_apart() -> None:
     heights = sorted(
         float(part.split('y="')[1].split('"')[0])
         for part in svg.split("<text")[1:]
-        if any(f">{in_words(name)}<" in part for name in close)
+        if any(f">{order_name(name)}<" in part for name in close)
     )
     assert len(heights) == 3
     assert min(b - a for a, b in pairwise(heights)) > 11.0

@@ -9,6 +9,7 @@ from advisor.report.wording import (
     minutes,
     named,
     one_line,
+    order_name,
     outcome_name,
     percent,
     weighed_outcome,
@@ -72,3 +73,7 @@ def test_question_needs_no_colon_before_its_value() -> None:
 
 def test_line_ends_of_any_kind_become_blanks() -> None:
     assert one_line(" a\nb\r\nc\u2028d\x85e\tf ") == "a b c d e f"
+
+
+def test_order_is_named_as_people_write_it() -> None:
+    assert [*map(order_name, ("1x-shaft", "firing-order"))] == ["1x shaft", "firing order"]

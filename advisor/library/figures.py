@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
 from typing import Any, Final
@@ -13,9 +13,10 @@ from advisor.proof.scores import wilson_interval
 from advisor.rulebook import Problem, Rulebook
 
 from .library import Library
-from .weighing import Weighed
+from .weighing import Weighed, confirmed_in
 
 FORMAT: Final = 1
+Confirmed = Mapping[str, Sequence[str]]  # name of a closed case: its causes, none if of none
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,25 +122,22 @@ def figures(library: Library) -> Figures:
     weighed = library.weighed(list(closed))
     problems = [problem for entry in library.unreadable() for problem in entry.problems]
     problems += [problem for one in weighed.values() for problem in one.problems]
+    confirmed = {name: confirmed_in(case, weighed[name]) for name, case in closed.items()}
     back = _came_back(cases.values(), closed)
     rulebook = library.rulebook
     spent = [case.minutes_spent for case in closed.values() if case.minutes_spent]
     return Figures(
         len(closed),
         len(cases) - len(closed),
-        Share(sum(_is_other(case) for case in closed.values()), len(closed)),
-        _causes(closed, back, rulebook),
+        Share(sum(not causes for causes in confirmed.values()), len(closed)),
+        _causes(confirmed, back, rulebook),
         Share(len(back), len(closed)),
-        _led(closed, weighed),
+        _led(confirmed, weighed),
         Share(sum(not case.repairs for case in closed.values()), len(closed)),
         median(spent) if spent else None,
-        _work(closed.values(), rulebook),
+        _work(closed, confirmed, rulebook),
         tuple(problems),
     )
-
-
-def _is_other(case: CaseFile) -> bool:
-    return case.outcome is not None and case.outcome.none_of_the_listed
 
 
 def _came_back(cases: Iterable[CaseFile], closed: Mapping[str, CaseFile]) -> frozenset[str]:
@@ -149,45 +147,45 @@ def _came_back(cases: Iterable[CaseFile], closed: Mapping[str, CaseFile]) -> fro
 
 
 def _causes(
-    closed: Mapping[str, CaseFile], back: frozenset[str], rulebook: Rulebook
+    confirmed: Confirmed, back: frozenset[str], rulebook: Rulebook
 ) -> tuple[CauseFigures, ...]:
     """The confirmed causes, the most frequent first, then in the order of their ids."""
-    confirmed: Counter[str] = Counter()
+    counts: Counter[str] = Counter()
     returned: Counter[str] = Counter()
-    for name, case in closed.items():
-        causes = case.outcome.causes if case.outcome else ()
-        confirmed.update(causes)
+    for name, causes in confirmed.items():
+        counts.update(causes)
         returned.update(causes if name in back else ())
     return tuple(
         CauseFigures(
             cause,
             rulebook.causes[cause].name if cause in rulebook.causes else cause,
-            Share(count, len(closed)),
+            Share(count, len(confirmed)),
             Share(returned[cause], count),
         )
-        for cause, count in sorted(confirmed.items(), key=lambda item: (-item[1], item[0]))
+        for cause, count in sorted(counts.items(), key=lambda item: (-item[1], item[0]))
     )
 
 
-def _led(closed: Mapping[str, CaseFile], weighed: Mapping[str, Weighed]) -> Share:
+def _led(confirmed: Confirmed, weighed: Mapping[str, Weighed]) -> Share:
     """How often what leads by the answers was confirmed; *none of the listed* can lead too."""
-    usable = {name: case for name, case in closed.items() if not weighed[name].problems}
+    usable = {name: causes for name, causes in confirmed.items() if not weighed[name].problems}
     right = 0
-    for name, case in usable.items():
+    for name, causes in usable.items():
         leading = weighed[name].leading
-        causes = case.outcome.causes if case.outcome else ()
-        right += _is_other(case) if leading is None else leading in causes
+        right += not causes if leading is None else leading in causes
     return Share(right, len(usable))
 
 
-def _work(cases: Iterable[CaseFile], rulebook: Rulebook) -> MinutesFigures:
+def _work(
+    closed: Mapping[str, CaseFile], confirmed: Confirmed, rulebook: Rulebook
+) -> MinutesFigures:
     """Of the closed cases that tell the minutes of their work."""
     pairs = [
         (case.closing.minutes, estimate)
-        for case in cases
+        for name, case in closed.items()
         if case.closing is not None
         and case.closing.minutes is not None
-        and (estimate := _estimate(case, rulebook)) is not None
+        and (estimate := _estimate(confirmed[name], rulebook)) is not None
     ]
     ratios = [spent / estimate for spent, estimate in pairs if estimate > 0.0]
     return MinutesFigures(
@@ -198,9 +196,8 @@ def _work(cases: Iterable[CaseFile], rulebook: Rulebook) -> MinutesFigures:
     )
 
 
-def _estimate(case: CaseFile, rulebook: Rulebook) -> float | None:
+def _estimate(causes: Sequence[str], rulebook: Rulebook) -> float | None:
     """The minutes that the rulebook expects for the repair and its proof; None if it can't say."""
-    causes = case.outcome.causes if case.outcome else ()
     if not causes or not rulebook.causes.keys() >= set(causes):
         return None
     models = [rulebook.causes[cause] for cause in causes]

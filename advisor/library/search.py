@@ -15,7 +15,7 @@ from advisor.rulebook import AnswerError, Problem, Rulebook, did_you_mean
 from .entry import folded, searchable
 from .errors import LibraryError
 from .library import Library
-from .weighing import Weighed
+from .weighing import Weighed, confirmed_in
 
 FORMAT: Final = 1
 SIGMAS: Final = 2.0  # two readings within so many standard uncertainties may be the same
@@ -52,10 +52,14 @@ class Found:
         """Whether its outcome is known."""
         return self.case.outcome is not None
 
+    @property
+    def confirmed(self) -> tuple[str, ...]:
+        """The confirmed causes by the ids of the rulebook; none while it is open, or of them."""
+        return confirmed_in(self.case, self.weighed)
+
     def as_data(self) -> dict[str, Any]:
         """As plain data for JSON."""
         case, weighed = self.case, self.weighed
-        outcome = case.outcome
         return {
             "file": self.name,
             "id": case.id,
@@ -63,7 +67,7 @@ class Found:
             "vehicle": case.vehicle,
             "complaint": case.complaint,
             "closed": self.is_closed,
-            "confirmed": None if outcome is None else list(outcome.causes),
+            "confirmed": list(self.confirmed) if self.is_closed else None,
             "leading": weighed.leading,
             "probability": None if weighed.problems else weighed.probability,
             "place": case.place,
@@ -147,12 +151,15 @@ def _with_cause(library: Library, names: Sequence[str], cause: str) -> tuple[str
         hint = did_you_mean(cause, rulebook.causes)
         message = f'"{cause}" is no cause of this rulebook'
         raise LibraryError(f"{message}; {hint}" if hint else message)
-    closed = {name: case.outcome for name, case in library.cases(names) if case.outcome}
-    weighed = library.weighed([name for name in names if name not in closed])
+    weighed = library.weighed(names)
     return tuple(
         name
-        for name in names
-        if (cause in closed[name].causes if name in closed else weighed[name].leading == cause)
+        for name, case in library.cases(names)
+        if (
+            cause in confirmed_in(case, weighed[name])
+            if case.outcome is not None
+            else weighed[name].leading == cause
+        )
     )
 
 
@@ -168,8 +175,17 @@ def _that_have(library: Library, fact: str) -> frozenset[str]:
         message = f'"{question}" is no question of this rulebook'
         raise LibraryError(f"{message}; {hint}" if hint else message)
     fits = _fitting(rulebook, question, text)
-    answers = [one for one in library.answers_to(question) if fits(one)]
-    return library.that_answered(question, answers)
+    found: set[str] = set()
+    for name in (question, *_names_of_old(rulebook, question)):
+        found |= library.that_answered(name, [one for one in library.answers_to(name) if fits(one)])
+    return frozenset(found)
+
+
+def _names_of_old(rulebook: Rulebook, question: str) -> Iterator[str]:
+    """The retired ids that are read as this question."""
+    for (section, name), new in rulebook.retired.items():
+        if section == "questions" and new.id == question:
+            yield name
 
 
 def _fitting(rulebook: Rulebook, question: str, text: str) -> Callable[[str], bool]:

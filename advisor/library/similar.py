@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
@@ -82,7 +82,7 @@ def similar(library: Library, session: CaseSession, most: int) -> AlikeCases:
     scored = {name: likeness.between(this, weighed[name]) for name in readable}
     near = [name for name in readable if scored[name] >= LEAST]
     near.sort(key=lambda name: (-scored[name], name))
-    closed, open_, impossible = _sorted_out(library, near, this)
+    closed, open_, impossible = _sorted_out(library, near, weighed, this)
 
     def told(names: Sequence[str]) -> tuple[Alike, ...]:
         return tuple(
@@ -96,7 +96,7 @@ def similar(library: Library, session: CaseSession, most: int) -> AlikeCases:
 
 
 def _sorted_out(
-    library: Library, names: Sequence[str], this: Weighed
+    library: Library, names: Sequence[str], weighed: Mapping[str, Weighed], this: Weighed
 ) -> tuple[list[str], list[str], int]:
     """Closed and open cases, and how many of those closed can't have had this vehicle's cause."""
     closed: list[str] = []
@@ -105,7 +105,7 @@ def _sorted_out(
     for name, case in library.cases(names):
         if case.outcome is None:
             open_.append(name)
-        elif case.outcome.causes and this.impossible.issuperset(case.outcome.causes):
+        elif (causes := weighed[name].confirmed) and this.impossible.issuperset(causes):
             impossible += 1
         else:
             closed.append(name)
@@ -125,12 +125,11 @@ def _same(one: Agreement) -> bool:
 def _as_data(one: Alike, rulebook: Rulebook) -> dict[str, Any]:
     case = one.found.case
     outcome, closing = case.outcome, case.closing
-    confirmed = outcome.causes if outcome else ()
     return {
         **one.found.as_data(),
         "likeness": round(one.likeness, 4),
-        "none_of_the_listed": outcome is not None and outcome.none_of_the_listed,
-        "cures": [_cure_data(cause, rulebook) for cause in confirmed],
+        "none_of_the_listed": outcome is not None and not one.found.confirmed,
+        "cures": [_cure_data(cause, rulebook) for cause in one.found.confirmed],
         "work": None if closing is None else closing.work,
         "note": None if outcome is None else outcome.note,
         "minutes_of_work": None if closing is None else closing.minutes,

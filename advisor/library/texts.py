@@ -56,9 +56,8 @@ def _case_lines(one: Found) -> Iterator[str]:
 
 def _what_it_is(one: Found) -> str:
     """The confirmed cause, else the leading one, else why nothing can be said."""
-    outcome = one.case.outcome
-    if outcome is not None:
-        names = one.weighed.confirmed_names or outcome.causes or (NONE_OF_THE_LISTED,)
+    if one.is_closed:
+        names = one.weighed.confirmed_names or one.confirmed or (NONE_OF_THE_LISTED,)
         return "confirmed: " + "; ".join(names)
     if one.weighed.problems:
         return "its answers do not fit this rulebook"
@@ -78,11 +77,8 @@ def similar_text(alike: AlikeCases) -> str:
 def _similar(alike: AlikeCases) -> Iterator[str]:
     if not alike.closed and not alike.open:
         yield f"No case is like this one ({alike.compared} compared)."
-    shown = dict.fromkeys(
-        cause for one in alike.closed if (done := one.found.case.outcome) for cause in done.causes
-    )
-    known = [cause for cause in shown if cause in alike.rulebook.causes]
-    if cautions := cautions_of(known, alike.rulebook):
+    shown = dict.fromkeys(cause for one in alike.closed for cause in one.found.confirmed)
+    if cautions := cautions_of(shown, alike.rulebook):
         yield "Before any of the work named below:"
         yield from (f" - {text}" for text in cautions)
         yield ""

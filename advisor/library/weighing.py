@@ -11,7 +11,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any, Final
 
-from advisor.cases import CaseSession, open_case
+from advisor.cases import CaseFile, CaseSession, open_case
 from advisor.report.wording import cause_name
 from advisor.rulebook import GaugeChange, Item, LoadError, Overlay, Problem, Rulebook, file_problem
 
@@ -36,7 +36,7 @@ class Weighed:
     """A case in the light of one rulebook, or the problems that keep it out of that light.
 
     `leading` is None when *none of the listed* leads. `impossible` are the causes that can't be
-    on this vehicle. `confirmed_names` are those of the outcome's causes.
+    on this vehicle. `confirmed` are the outcome's causes by the ids of this rulebook.
     """
 
     leading: str | None = None
@@ -44,6 +44,7 @@ class Weighed:
     probability: float = 0.0
     known: tuple[Known, ...] = ()
     impossible: frozenset[str] = frozenset()
+    confirmed: tuple[str, ...] = ()
     confirmed_names: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
 
@@ -99,6 +100,7 @@ def weighed_session(session: CaseSession) -> Weighed:
     ranking = diagnosis.ranking()
     leading = None if ranking.none_leads else ranking.causes[0].cause
     chance = ranking.none_probability if leading is None else ranking.causes[0].probability
+    confirmed = outcome.causes if outcome else ()
     return Weighed(
         leading,
         cause_name(rulebook, leading),
@@ -109,7 +111,15 @@ def weighed_session(session: CaseSession) -> Weighed:
             if (weights := diagnosis.weights(finding)) is not None
         ),
         frozenset(one for one in rulebook.causes if diagnosis.applies(one) == 0.0),
-        tuple(cause_name(rulebook, cause) for cause in (outcome.causes if outcome else ())),
+        confirmed,
+        tuple(cause_name(rulebook, cause) for cause in confirmed),
+    )
+
+
+def confirmed_in(case: CaseFile, weighed: Weighed) -> tuple[str, ...]:
+    """The confirmed causes; by the ids of the case itself where it doesn't fit the rulebook."""
+    return (
+        weighed.confirmed if not weighed.problems or case.outcome is None else case.outcome.causes
     )
 
 
@@ -159,11 +169,11 @@ def _as_data(one: Weighed) -> list[Any]:
     known = [(item.observation, item.finding, item.weights) for item in one.known]
     problems = problems_as_text(one.problems)
     start = [one.leading, one.leading_name, one.probability, known]
-    return [*start, sorted(one.impossible), one.confirmed_names, problems]
+    return [*start, sorted(one.impossible), one.confirmed, one.confirmed_names, problems]
 
 
 def _from_data(data: list[Any], path: Path) -> Weighed:
-    leading, name, probability, known, impossible, confirmed, problems = data
+    leading, name, probability, known, impossible, confirmed, names, problems = data
     return Weighed(
         leading,
         name,
@@ -171,5 +181,6 @@ def _from_data(data: list[Any], path: Path) -> Weighed:
         tuple(Known(observation, finding, tuple(w)) for observation, finding, w in known),
         frozenset(impossible),
         tuple(confirmed),
+        tuple(names),
         problems_from_text(problems, path),
     )

@@ -9,7 +9,7 @@ from typing import Annotated
 from pydantic import Field, Strict
 
 from .closing import Closing, Comeback
-from .records import Model, Record, Repair
+from .records import Model, Reading, Record, Repair
 
 FORMAT = 1
 LONGEST_ID = 100
@@ -36,6 +36,26 @@ class Result(Model):
     )
     none_of_the_listed: bool = Field(default=False, description="true: it was something else")
     note: str | None = Field(default=None, description="free words")
+
+
+class NoLonger(Model):
+    """What a case says by ids that the rulebook retired with nothing in their place.
+
+    It is kept and counts for nothing.
+    """
+
+    answers: Annotated[tuple[Record, ...], Strict(False)] = Field(
+        default=(), description="answers to questions that are no longer asked"
+    )
+    after: Annotated[tuple[Reading, ...], Strict(False)] = Field(
+        default=(), description="readings after the work, of such questions"
+    )
+    repairs: Annotated[tuple[Repair, ...], Strict(False)] = Field(
+        default=(), description="repairs of causes that are no longer listed"
+    )
+    causes: Annotated[tuple[str, ...], Strict(False)] = Field(
+        default=(), description="ids of confirmed causes that are no longer listed"
+    )
 
 
 class CaseFile(Model):
@@ -68,6 +88,9 @@ class CaseFile(Model):
     )
     comeback_of: Comeback | None = Field(
         default=None, description="the earlier case of this vehicle, which came back"
+    )
+    retired: NoLonger | None = Field(
+        default=None, description="what counts no more, since its ids were retired"
     )
 
     def latest(self) -> dict[str, str]:

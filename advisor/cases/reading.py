@@ -2,30 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from advisor.engine.values import Kind
 from advisor.rulebook import (
     IN_CASE,
-    AnswerError,
     Document,
     LoadError,
     Problem,
     Retired,
-    Rulebook,
     bare_number,
-    did_you_mean,
-    not_yes_or_no,
     problems_of,
     read_yaml,
     rename,
-    unknown_question,
-    unreadable_answer,
 )
 
 from .casefile import FORMAT, CaseFile, is_case_id
@@ -37,7 +30,7 @@ _YES_NO = {True: "yes", False: "no"}
 
 
 @dataclass(frozen=True, slots=True)
-class _Place:
+class Place:
     """Where a record stands in the file, and whether its answer was written as true or false."""
 
     question: Loc
@@ -60,7 +53,7 @@ class ReadCase:
     is_plain: bool = False
 
     @property
-    def places(self) -> tuple[_Place, ...]:
+    def places(self) -> tuple[Place, ...]:
         """Where each of its records stands."""
         log = self.document.data.get("answers", [])
         return tuple(place for _, place in _raw_records(log))
@@ -72,7 +65,7 @@ def read_case(path: Path) -> CaseFile:
 
 
 def read_with_places(path: Path, retired: Retired | None = None) -> ReadCase:
-    """The same, with what `check_case` needs to tell where a mistake is.
+    """The same, with what `fit` needs to tell where a mistake is.
 
     `retired` are the ids of old of the rulebook that the case will be held against.
     """
@@ -160,20 +153,20 @@ def _read_log(document: Document, log: object, problems: list[Problem]) -> tuple
     return tuple(records)
 
 
-def _raw_records(data: dict[str, Any] | list[Any]) -> Iterator[tuple[Any, _Place]]:
+def _raw_records(data: dict[str, Any] | list[Any]) -> Iterator[tuple[Any, Place]]:
     if isinstance(data, dict):
         for question, answer in data.items():
             loc = ("answers", question)
-            place = _Place(loc, loc, True, isinstance(answer, bool))
+            place = Place(loc, loc, True, isinstance(answer, bool))
             yield {"question": question, "answer": answer}, place
         return
     for index, raw in enumerate(data):
         start = ("answers", index)
         is_boolean = isinstance(raw, dict) and isinstance(raw.get("answer"), bool)
-        yield raw, _Place((*start, "question"), (*start, "answer"), False, is_boolean)
+        yield raw, Place((*start, "question"), (*start, "answer"), False, is_boolean)
 
 
-def _raw_answer_problem(document: Document, raw: Any, place: _Place) -> Problem | None:
+def _raw_answer_problem(document: Document, raw: Any, place: Place) -> Problem | None:
     """A number without quotes is refused; a yes or no may stand without."""
     answer = raw.get("answer") if isinstance(raw, dict) else None
     if isinstance(answer, bool) or not isinstance(answer, int | float):
@@ -222,95 +215,3 @@ def _moments(case: CaseFile) -> Iterator[tuple[str | None, Loc]]:
             yield reading.at, ("closing", "after", index, "at")
     if case.comeback_of is not None:
         yield case.comeback_of.closed_at, ("comeback_of", "closed_at")
-
-
-def check_case(read: ReadCase, rulebook: Rulebook) -> tuple[str, ...]:
-    """Whether the case fits the rulebook: warnings to show, or LoadError with every problem."""
-    problems = [*_answer_problems(read, rulebook), *_name_problems(read, rulebook)]
-    if problems:
-        raise LoadError(problems)
-    renewed = tuple(
-        f"{one.path}:{one.line}:{one.column}: {one.message}; {one.hint}" for one in read.renewed
-    )
-    named, used = read.case.rulebook, rulebook.meta
-    if (named.id, named.version) == (used.id, used.version):
-        return renewed
-    return (
-        *renewed,
-        f'the case was answered with rulebook "{named.id}" {named.version}; '
-        f'it is read with "{used.id}" {used.version}, which may rank it otherwise',
-    )
-
-
-def _answer_problems(read: ReadCase, rulebook: Rulebook) -> Iterator[Problem]:
-    document = read.document
-    if not (read.is_plain and _are_answers(read.case.answers, rulebook)):
-        yield from _log_problems(read, rulebook)
-    for index, reading in enumerate(read.case.closing.after if read.case.closing else ()):
-        loc: Loc = ("closing", "after", index)
-        if reading.question not in rulebook.questions:
-            mark = document.position_of((*loc, "question"))
-            yield unknown_question(document, mark, reading.question, rulebook)
-            continue
-        try:
-            rulebook.parse_answer(reading.question, reading.answer)
-        except AnswerError as error:
-            where = (*loc, "answer")
-            yield unreadable_answer(document, where, reading.question, reading.answer, error)
-
-
-def _log_problems(read: ReadCase, rulebook: Rulebook) -> Iterator[Problem]:
-    document = read.document
-    for record, place in zip(read.case.answers, read.places, strict=True):
-        if record.question not in rulebook.questions:
-            mark = document.position_of(place.question, key=place.is_key)
-            yield unknown_question(document, mark, record.question, rulebook)
-        elif record.answer is not None:
-            problem = _unreadable(read, rulebook, record, place)
-            if problem is not None:
-                yield problem
-
-
-def _are_answers(records: Iterable[Record], rulebook: Rulebook) -> bool:
-    """Whether every record answers a question of the rulebook; quicker than telling why not."""
-    try:
-        for record in records:
-            if record.answer is not None:
-                rulebook.parse_answer(record.question, record.answer)
-            elif record.question not in rulebook.questions:
-                return False
-    except (KeyError, AnswerError):
-        return False
-    return True
-
-
-def _unreadable(
-    read: ReadCase, rulebook: Rulebook, record: Record, place: _Place
-) -> Problem | None:
-    question, answer = record.question, record.answer or ""
-    kind = rulebook.questions[question].kind
-    if place.was_boolean and kind != Kind.YES_NO.value:
-        return not_yes_or_no(read.document, place.answer, question, answer == "yes")
-    try:
-        rulebook.parse_answer(question, answer)
-    except AnswerError as error:
-        return unreadable_answer(read.document, place.answer, question, answer, error)
-    return None
-
-
-def _name_problems(read: ReadCase, rulebook: Rulebook) -> Iterator[Problem]:
-    case, document = read.case, read.document
-    named: list[tuple[Loc, str, str, Mapping[str, object]]] = [
-        (("put_off", index), test, "test", rulebook.tests)
-        for index, test in enumerate(case.put_off)
-    ]
-    if case.place is not None:
-        named.append((("place",), case.place, "place", rulebook.places))
-    for index, repair in enumerate(case.repairs):
-        named.append((("repairs", index, "cause"), repair.cause, "cause", rulebook.causes))
-    for index, cause in enumerate(case.outcome.causes if case.outcome else ()):
-        named.append((("outcome", "causes", index), cause, "cause", rulebook.causes))
-    for loc, name, what, known in named:
-        if name not in known:
-            message = f'no {what} has the id "{name}"'
-            yield document.problem(loc, f"unknown-{what}", message, did_you_mean(name, known))

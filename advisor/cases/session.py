@@ -16,8 +16,9 @@ from advisor.rulebook import Rulebook
 from .casefile import FORMAT, CaseFile, Result, RulebookRef
 from .closing import Closing
 from .errors import CaseExistsError, ChangedError, NotOverwrittenError, WriteError
+from .fitting import fit
 from .lock import CaseLock
-from .reading import check_case, read_with_places
+from .reading import read_with_places
 from .records import Reading, Record, Repair, utc_text
 from .store import check_id, set_aside, text_on_disk, write_case
 
@@ -234,7 +235,7 @@ class CaseSession:
 def replay(case: CaseFile, rulebook: Rulebook) -> Diagnosis:
     """The diagnosis with the answers that count, each before or after the repairs as it was given.
 
-    The case must fit the rulebook (check_case).
+    The case must fit the rulebook.
     """
     diagnosis = Diagnosis(rulebook.engine)
     end = len(case.answers)
@@ -259,9 +260,15 @@ def replay(case: CaseFile, rulebook: Rulebook) -> Diagnosis:
 def open_case(path: Path, rulebook: Rulebook, *, lock: CaseLock | None = None) -> CaseSession:
     """Open the case at `path`; LoadError with all its problems when it can't be understood."""
     read = read_with_places(path, rulebook.retired)
-    warnings = check_case(read, rulebook)
-    text = read.document.text
-    return CaseSession(path, rulebook, read.case, lock=lock, warnings=warnings, text=text)
+    fitting = fit(read, rulebook)
+    return CaseSession(
+        path,
+        rulebook,
+        fitting.case,
+        lock=lock,
+        warnings=fitting.warnings,
+        text=read.document.text,
+    )
 
 
 def new_case(

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from advisor.cases.fitting import fit
 from advisor.cases.folder import case_paths
-from advisor.cases.reading import check_case, read_with_places
+from advisor.cases.reading import read_with_places
 from advisor.cases.session import replay
 from advisor.engine.diagnosis import Diagnosis
 from advisor.proof import FOLDER, Example, read_examples
@@ -71,11 +72,9 @@ def _vehicle_of_case(path: Path) -> Vehicle:
 
     def taken_by(rulebook: Rulebook) -> Taken:
         try:
-            named_anew = read_with_places(path, rulebook.retired)
-            check_case(named_anew, rulebook)
+            case = fit(read_with_places(path, rulebook.retired), rulebook).case
         except LoadError as error:
             raise Unreadable(tuple(problem.message for problem in error.problems)) from error
-        case = named_anew.case
         none = case.outcome is not None and case.outcome.none_of_the_listed
         right = frozenset((NONE,) if none else case.outcome.causes if case.outcome else ())
         return Taken(replay(case, rulebook), right, case.place)
@@ -100,25 +99,38 @@ def vehicles_of_examples(
 
 def _vehicle_of_example(example: Example) -> Vehicle:
     def taken_by(rulebook: Rulebook) -> Taken:
-        reasons = tuple(_reasons(example, rulebook))
+        answers = {
+            question: text
+            for question, text in example.model.answers.items()
+            if not _is_gone(rulebook, "questions", question)
+        }
+        reasons = tuple(_reasons(answers, rulebook))
         if reasons:
             raise Unreadable(reasons)
         found = Diagnosis(rulebook.engine)
-        for question, text in example.model.answers.items():
+        for question, text in answers.items():
             found.answer(question, rulebook.parse_answer(question, text))
         return Taken(found, frozenset(_by_ids_of(rulebook, example.right)), None)
 
     return Vehicle(example.id, example.document.path, example.mark().line, taken_by)
 
 
-def _by_ids_of(rulebook: Rulebook, causes: Iterable[str]) -> Iterator[str]:
-    for cause in causes:
+def _by_ids_of(rulebook: Rulebook, causes: Collection[str]) -> Iterator[str]:
+    """The causes as the rulebook names them; those that went were none of the listed."""
+    there = [cause for cause in causes if not _is_gone(rulebook, "causes", cause)]
+    for cause in there or [NONE] * bool(causes):
         new = rulebook.retired.get(("causes", cause))
-        yield new.id if new else cause
+        yield cause if new is None or new.id is None else new.id
 
 
-def _reasons(example: Example, rulebook: Rulebook) -> Iterator[str]:
-    for question, text in example.model.answers.items():
+def _is_gone(rulebook: Rulebook, section: str, name: str) -> bool:
+    """Whether the id was retired with nothing in its place."""
+    found = rulebook.retired.get((section, name))
+    return found is not None and found.id is None
+
+
+def _reasons(answers: Mapping[str, str], rulebook: Rulebook) -> Iterator[str]:
+    for question, text in answers.items():
         if question not in rulebook.questions:
             hint = did_you_mean(question, rulebook.questions)
             yield f'no question has the id "{question}"' + (f"; {hint}" if hint else "")

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from advisor.cases import CaseFile, replay
-from advisor.cases.reading import ReadCase, check_case
+from advisor.cases.fitting import fit
+from advisor.cases.reading import ReadCase
 from advisor.engine.diagnosis import Diagnosis
 from advisor.proof.naming import NONE
 from advisor.rulebook import Rulebook
@@ -36,8 +37,7 @@ class ClosedCase:
 
 def closed_if_fitting(read: ReadCase, rulebook: Rulebook) -> ClosedCase | None:
     """The case with its diagnosis; None while it is open. LoadError when it does not fit."""
-    check_case(read, rulebook)
-    case = read.case
+    case = fit(read, rulebook).case
     return None if case.outcome is None else closed_case(case, replay(case, rulebook))
 
 

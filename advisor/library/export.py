@@ -98,6 +98,8 @@ def _without_words(data: dict[str, Any], rulebook: Rulebook) -> dict[str, Any]:
     kept: dict[str, Any] = _blanked(_without(data, _WORDY))
     if "answers" in kept:
         kept["answers"] = list(_without_text(kept["answers"], rulebook))
+    for key in ("answers", "after"):
+        kept.get("retired", {}).pop(key, None)
     if "after" in kept.get("closing", {}):
         kept["closing"]["after"] = list(_without_text(kept["closing"]["after"], rulebook))
     return kept

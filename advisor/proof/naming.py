@@ -29,7 +29,7 @@ def name_problems(
             known = (*rulebook.causes, NONE) if may_be_none else tuple(rulebook.causes)
             mark = document.position_of((*loc, *steps), key=steps[-1] == name)
             message = f'no cause has the id "{name}"'
-            hint = did_you_mean(name, known)
+            hint = rulebook.instead_of("causes", name, known)
             yield document.problem(mark, "unknown-cause", message, hint)
     yield from _finding_problems(document, loc, expect, rulebook)
     yield from _contradictions(document, loc, expect)
@@ -54,7 +54,7 @@ def _finding_problems(
     for name, outcome in expect.findings.items():
         here = (*loc, "findings", name)
         if name not in findings:
-            yield _unknown_finding(document, here, name, findings)
+            yield _unknown_finding(document, here, name, findings, rulebook)
             continue
         allowed = (*findings[name].outcomes, UNKNOWN, TOO_CLOSE)
         if outcome not in allowed:
@@ -64,16 +64,19 @@ def _finding_problems(
         here = (*loc, "stops", index)
         stopping = [one for one, finding in findings.items() if finding.stop_driving]
         if name not in findings:
-            yield _unknown_finding(document, here, name, stopping)
+            yield _unknown_finding(document, here, name, stopping, rulebook)
         elif name not in stopping:
             message = f'the finding "{name}" has no "stop_driving", so it never stops anyone'
             yield document.problem(here, "wrong-value", message, did_you_mean(name, stopping))
 
 
-def _unknown_finding(document: Document, loc: Loc, name: str, known: Collection[str]) -> Problem:
+def _unknown_finding(
+    document: Document, loc: Loc, name: str, known: Collection[str], rulebook: Rulebook
+) -> Problem:
     mark = document.position_of(loc, key=loc[-1] == name)
     message = f'no finding has the id "{name}"'
-    return document.problem(mark, "unknown-fact", message, did_you_mean(name, known))
+    hint = rulebook.instead_of("findings", name, known)
+    return document.problem(mark, "unknown-fact", message, hint)
 
 
 def _contradictions(document: Document, loc: Loc, expect: ExpectModel) -> Iterator[Problem]:

@@ -5,16 +5,14 @@ from __future__ import annotations
 from .answers import AnswerError
 from .book import Rulebook
 from .document import Document, Loc
-from .names import did_you_mean
 from .problems import Mark, Problem
 
 
 def unknown_question(document: Document, mark: Mark, question: str, rulebook: Rulebook) -> Problem:
     """No question of the rulebook has this id."""
     message = f'no question has the id "{question}"'
-    return document.problem(
-        mark, "unknown-question", message, did_you_mean(question, rulebook.questions)
-    )
+    hint = rulebook.instead_of("questions", question, rulebook.questions)
+    return document.problem(mark, "unknown-question", message, hint)
 
 
 def bare_number(document: Document, loc: Loc, number: float, unless: str = "") -> Problem:

@@ -30,8 +30,9 @@ from .models import (
     QuestionModel,
     TestModel,
 )
+from .names import did_you_mean
 from .problems import Problem, Related
-from .successors import Retired
+from .successors import Retired, taken_out
 
 NOT_KNOWN = "not known"
 MOST_REMEMBERED = 1 << 14  # answers as typed, with their values: a few megabytes
@@ -118,6 +119,11 @@ class Rulebook:
         if fact_id in self.findings:
             return self.findings[fact_id].says
         return self.questions[fact_id].ask
+
+    def instead_of(self, section: str, name: str, known: Iterable[str]) -> str:
+        """What to do about an id that is none of those known: it went, or the nearest is meant."""
+        gone = self.retired.get((section, name))
+        return taken_out(gone) if gone is not None else did_you_mean(name, known)
 
     def facts_of_cure(self, cause: str) -> frozenset[str]:
         """The facts that a cause's remedy shows or chooses rings by."""

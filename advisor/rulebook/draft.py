@@ -22,7 +22,7 @@ from .models import (
 )
 from .names import did_you_mean, nearest
 from .problems import Problem, Related
-from .successors import Retired
+from .successors import Retired, section_of, taken_out
 
 M_co = TypeVar("M_co", bound=BaseModel, covariant=True)
 
@@ -119,7 +119,8 @@ class Draft:
             placed = {one: q for one, q in self.questions.items() if q.model.place is not None}
             records = {**placed, **records}
         known = list(records)
-        found = nearest(name, known)
+        gone = section_of(self.retired, sections, name)
+        found = nearest(name, known) if gone is None else []
         related: tuple[Related, ...] = ()
         if len(found) == 1:
             target = records[found[0]]
@@ -130,5 +131,5 @@ class Draft:
         place = (*item.loc, *loc)
         mark = item.document.position_of(place, key=place[-1] == name)
         message = f'{item.called} refers to "{name}", but there is no {what} of this name'
-        hint = did_you_mean(name, known)
+        hint = did_you_mean(name, known) if gone is None else taken_out(self.retired[gone, name])
         self.problems.append(item.document.problem(mark, code, message, hint, related))

@@ -42,7 +42,7 @@ def name_by(later: Later, documents: Iterable[Document], live: Live, retired: Re
 
 def _renamed(retired: Retired, live: Live) -> dict[tuple[str, str], Successor]:
     """The ids in use that were only given another name later."""
-    there = {key: one for key, one in retired.items() if key[1] in live[key[0]]}
+    there = {key: one for key, one in retired.items() if one.id and key[1] in live[key[0]]}
     count = Counter((section, one.id) for (section, _), one in there.items())
     return {
         (section, name): one
@@ -53,5 +53,7 @@ def _renamed(retired: Retired, live: Live) -> dict[tuple[str, str], Successor]:
 
 
 def _at_last(section: str, one: Successor, new: Retired) -> Successor:
+    if one.id is None:
+        return one
     room = section_of(new, ROOMS.get(section, (section,)), one.id)
     return one if room is None else replace(one, id=new[room, one.id].id)

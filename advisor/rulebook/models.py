@@ -276,8 +276,11 @@ class CauseModel(Model):
 
 
 class RetiredModel(Model):
-    """An id that is no longer used; what names it still is read as what took its place."""
+    """An id that is no longer used; what names it still is read as what took its place, if any."""
 
-    replaced_by: Text = Field(description="id that stands in its place and means the same")
+    replaced_by: Text | None = Field(
+        default=None,
+        description="id that stands in its place and means the same; left out where nothing does",
+    )
     retired_in: Text = Field(description='version of the rulebook that retired it: "0.2.0"')
     reason: Text = Field(description="why it was retired, in a few words")

@@ -68,6 +68,7 @@ IN_CASE: Final[References] = (
     (("place",), ("places",)),
     (("put_off", EACH), _TESTS),
     (("outcome", "causes", EACH), ("causes",)),
+    (("closing", "after", EACH, "question"), ("questions",)),
 )
 IN_EXAMPLE: Final[References] = (
     (("answers", KEYS), ("questions",)),
@@ -161,7 +162,7 @@ class _Renaming:
     def _note(
         self, name: Any, loc: Loc, sections: Way, *, beside: Mapping[str, Any] | None = None
     ) -> str | None:
-        """The new id for a retired one, with a warning; None for any other.
+        """The new id for a retired one, with a warning; None for any other, and if nothing has it.
 
         `beside` is the mapping whose key the id is.
         """
@@ -171,8 +172,9 @@ class _Renaming:
         if section is None:
             return None
         new = self._retired[section, name]
-        reason = new.reason.rstrip(".")
-        message = f'the {SECTIONS[section]} "{name}" was retired in {new.retired_in}: {reason}'
+        if new.id is None:
+            return None
+        message = f'the {SECTIONS[section]} "{name}" {new.told}'
         hint = f'write "{new.id}"'
         if beside is not None and new.id in beside:
             hint = f'take it out; "{new.id}" stands here too, and counts'

@@ -32,7 +32,7 @@ class RetiredReader:
         self._draft = draft
         self._live = live
         self._items: dict[tuple[str, str], Item[RetiredModel]] = {}
-        self._lost: list[Item[RetiredModel]] = []
+        self._lost: list[tuple[Item[RetiredModel], str]] = []  # with the id that is not there
 
     def take(self, document: Document) -> None:
         """The records of one file."""
@@ -78,9 +78,9 @@ class RetiredReader:
         """What stands in the place of each retired id; whatever is wrong with it is noted."""
         found: dict[tuple[str, str], Successor] = {}
         for (section, name), item in self._items.items():
-            last = self._last(section, item)
-            if last is not None and not self._is_used_again(section, item):
-                found[section, name] = Successor(last, item.model.retired_in, item.model.reason)
+            successor = self._successor(section, item)
+            if successor is not None and not self._is_used_again(section, item):
+                found[section, name] = successor
         return found
 
     def check(self) -> None:
@@ -88,10 +88,10 @@ class RetiredReader:
 
         Silent where a part of the files could not be read.
         """
-        for item in self._lost:
+        for item, name in self._lost:
             room = (item.section, "questions") if item.section == "tests" else (item.section,)
-            if not self._draft.may_exist(room, item.model.replaced_by):
-                self._draft.unknown(item, ("replaced_by",), (item.section,), item.model.replaced_by)
+            if not self._draft.may_exist(room, name):
+                self._draft.unknown(item, ("replaced_by",), (item.section,), name)
 
     def _is_used_again(self, section: str, item: Item[RetiredModel]) -> bool:
         rooms = [one for one in ROOMS.get(section, (section,)) if item.id in self._live[one]]
@@ -104,22 +104,24 @@ class RetiredReader:
             )
         return bool(rooms)
 
-    def _last(self, section: str, item: Item[RetiredModel]) -> str | None:
-        """The id at the end of the chain, or None when there is none (noted)."""
+    def _successor(self, section: str, item: Item[RetiredModel]) -> Successor | None:
+        """What the chain leads to, or None when it leads nowhere (noted)."""
         room = ("tests", "questions") if section == "tests" else (section,)
         steps = [item.id]
         here = item
         while True:
             name = here.model.replaced_by
+            if name is None:
+                return Successor(None, here.model.retired_in, here.model.reason)
             if any(name in self._live[one] for one in room):
-                return name
+                return Successor(name, item.model.retired_in, item.model.reason)
             if name in steps:
                 self._note_circle(item, [*steps, name])
                 return None
             following = self._items.get((section, name))
             if following is None:
                 if here is item:
-                    self._lost.append(item)
+                    self._lost.append((item, name))
                 return None
             steps.append(name)
             here = following

@@ -60,6 +60,7 @@ _PROOF: Final = {"step": "Drive the same road at the same speed.", "done": True}
 _NOTED: Final = {"what": "thickness of the rings fitted", "words": "1.54 mm both"}
 _CLOSING: Final = {"complaint_gone": True, "work": "Two equal rings fitted.", "minutes": 50}
 _COMEBACK: Final = {"case": "pickup-shake", "ever_right": "yes"}
+_NO_LONGER: Final = {"answers": [{"question": "mud-on-tube", "answer": "yes"}]}
 _AXIS: Final = {"span": "fork-span", "width": "cross-width"}
 _REMEDY: Final = {"minutes": 45, "steps": ["Fit rings of the thickness shown."]}
 _VERIFY: Final = {"minutes": 20, "steps": ["Drive the same road at the same speed and compare."]}
@@ -145,7 +146,7 @@ SECTIONS: Final[Mapping[str, tuple[str, Any]]] = {
         },
     ),
     "retired": (
-        "ids that are no longer used, by section: what took the place of each",
+        "ids that are no longer used, by section: what took the place of each, if anything",
         {"causes": {"mud-on-tube": _RETIRED}},
     ),
     "examples": (
@@ -298,6 +299,13 @@ EXAMPLES: Final[Mapping[str, Mapping[str, Any]]] = {
         "outcome": {"causes": ["rings-too-thin"], "note": "End play 0.11 mm by dial indicator."},
         "closing": _CLOSING,
         "comeback_of": _COMEBACK,
+        "retired": _NO_LONGER,
+    },
+    "NoLonger": {
+        **_NO_LONGER,
+        "after": [{"question": "mud-on-tube", "answer": "no"}],
+        "repairs": [{"cause": "tube-paint", "at": _MOMENT}],
+        "causes": ["tube-paint"],
     },
     "RulebookRef": {"id": "driveline", "version": "0.1.0"},
     "Record": {

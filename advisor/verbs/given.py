@@ -131,7 +131,8 @@ def are_causes(ids: Sequence[str], rulebook: Rulebook) -> bool:
             new = rulebook.retired.get(("causes", cause))
             hint = did_you_mean(cause, rulebook.causes)
             if new is not None:
-                hint = f'it was retired in {new.retired_in}; write "{new.id}"'
+                instead = f'write "{new.id}"' if new.id else "nothing took its place"
+                hint = f"it was retired in {new.retired_in}; {instead}"
             say(f'"{cause}" is no cause of this rulebook' + (f"; {hint}" if hint else ""))
             return False
     return True

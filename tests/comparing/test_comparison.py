@@ -255,6 +255,36 @@ def test_cause_that_became_part_of_another_is_right_by_the_id_of_each(
     assert van.move.verdict == verdict
 
 
+@pytest.mark.parametrize("over", ["examples", "cases"])
+def test_cause_that_simply_went_is_none_of_the_listed_for_the_newer(
+    tmp_path: Path, over: str
+) -> None:
+    old = book(tmp_path / "old")
+    other = example_text("note: nothing", "too_close_to_call: true", "nothing")
+    new = book(tmp_path / "new", examples="examples:\n" + other)
+    more = new / "more.yaml"
+    text = more.read_text(encoding="utf-8")
+    start, end = text.index("  flange-loose:\n    name"), text.index("  support-worn:\n    name")
+    text = text[:start] + text[end:]
+    text = text.replace("with: {flange-loose: 0.9}", "with: {wheel-unbalance: 0.01}")
+    text = re.sub(r"  bolts-missing:\n(    .*\n)+", "", text)
+    text = text.replace("        - {bolts-missing: true}\n", "")
+    went = "{retired_in: 0.2.0, reason: never seen}"
+    gone = f"  causes: {{flange-loose: {went}}}\n  questions: {{bolts-missing: {went}}}\n"
+    more.write_text(f"{text}retired:\n{gone}", encoding="utf-8")
+    if over == "examples":
+        loose = example_text("bolts-loose: true, bolts-missing: true", "first: flange-loose", "van")
+        (old / "examples" / "some.yaml").write_text(f"examples:\n{loose}", encoding="utf-8")
+    (tmp_path / "cases").mkdir()
+    case = CASE.replace("{bolts-loose: ", '{bolts-missing: "yes", bolts-loose: ')
+    (tmp_path / "cases" / "van.yaml").write_text(case, encoding="utf-8")
+    found = compare(old, new, tmp_path / "cases" if over == "cases" else None, QUICK)
+    assert found.left == ()
+    van = moved(found, "van").move
+    assert van.was_right == {"flange-loose"}
+    assert van.right == {"none-of-the-listed"}
+
+
 def test_vehicle_of_an_id_that_is_gone_is_listed_with_the_reason(tmp_path: Path) -> None:
     old = book(tmp_path / "old")
     gone = example_text(f"bolts-gone: true, {THIN}", "first: rings-too-thin", "gone")

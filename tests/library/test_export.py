@@ -11,7 +11,8 @@ from typing import Any
 import pytest
 from pydantic import BaseModel
 
-from advisor.cases import CaseFile, Closing, Noted, ProofStep, Reading, Result
+from advisor.cases import CaseFile, Closing, Noted, ProofStep, Reading, Record, Repair, Result
+from advisor.cases.casefile import NoLonger
 from advisor.library import LibraryError, export, write_export
 from advisor.library.export import Exported
 from advisor.life import keep_private
@@ -57,7 +58,12 @@ def wordy(name: str) -> CaseFile:
     assert back is not None
     told = back.model_copy(update={"complaint": SECRET, "work": SECRET})
     records = tuple(one.model_copy(update={"who": SECRET}) for one in case.answers)
-    return case.model_copy(update={"comeback_of": told, "answers": records})
+    gone = NoLonger(
+        answers=(Record(question="gone", answer=SECRET, who=SECRET),),
+        after=(Reading(question="gone", answer=SECRET),),
+        repairs=(Repair(cause="gone", who=SECRET),),
+    )
+    return case.model_copy(update={"comeback_of": told, "answers": records, "retired": gone})
 
 
 def test_each_case_is_a_line_that_is_the_case_again(shelf: Shelf) -> None:
@@ -81,6 +87,7 @@ def test_without_words_nothing_that_people_wrote_freely_is_left(shelf: Shelf) ->
     assert again.closing.proof[0].done
     assert line["closing"]["minutes"] == 10.0
     assert line["outcome"]["causes"] == ["loose-joint"]
+    assert line["retired"] == {"repairs": [{"cause": "gone"}]}
     assert "complaint" in found.summary
     assert "ids are kept" in found.summary
 
@@ -89,7 +96,8 @@ def test_every_field_for_text_of_a_case_is_known_to_the_test_above() -> None:
     """A new field of free words must be thought of here and in the export."""
     known: dict[type[BaseModel], str] = {
         CaseFile: "format id rulebook vehicle complaint answers repairs minutes_spent place "
-        "put_off outcome closing comeback_of",
+        "put_off outcome closing comeback_of retired",
+        NoLonger: "answers after repairs causes",
         Closing: "complaint_gone work parts rings after proof noted minutes at by who",
         Result: "causes none_of_the_listed note",
     }

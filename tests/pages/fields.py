@@ -47,6 +47,7 @@ TITLES = {
     "MinutesModel": "`minutes` of the settings",
     "MetaModel": "the rulebook itself",
     "MountShimModel": "adjustment: mount-shim",
+    "NoLonger": "`retired` of a case",
     "Noted": "a record of `noted`, in `closing`",
     "NumberQuestion": "question: number",
     "OverlayRulebook": "`rulebook` of an overlay",

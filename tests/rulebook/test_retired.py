@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.cases import open_case
+from advisor.cases import CaseLock, CaseSession, open_case, read_case
 from advisor.proof import prove
 from advisor.rulebook import LoadError, Problem, Rulebook, load
 from tests.helpers_rulebook import FILES, small_rulebook
@@ -178,6 +178,147 @@ class TestInACase:
         path.write_text(CASE, encoding="utf-8")
         with pytest.raises(LoadError):
             open_case(path, load(small_rulebook(tmp_path)))
+
+
+GONE = "retired:\n" + "".join(
+    f"  {section}: {{{name}: {{retired_in: 0.3.0, reason: Never of use.}}}}\n"
+    for section, name in (
+        ("questions", "fork-span"),
+        ("tests", "measure-fork"),
+        ("places", "garage"),
+        ("causes", "thin-rings"),
+    )
+)
+GONE_CASE = """\
+format: 1
+id: van
+rulebook: {id: small, version: 0.1.0}
+answers:
+- {question: last-work, answer: joint-replaced}
+- {question: fork-span, answer: 80.10 mm, who: RB}
+- {question: vibrates, answer: "yes"}
+- {question: fork-span, taken_back: true}
+repairs:
+- {cause: wheel-unbalance, answers_before: 2}
+- {cause: thin-rings, answers_before: 4}
+place: garage
+put_off: [measure-fork, vibrates]
+closing:
+  after:
+  - {question: fork-span, answer: 80.12 mm}
+outcome: {causes: [thin-rings], note: Two new rings}
+"""
+
+
+def opened(tmp_path: Path, text: str, old: str = GONE, lock: CaseLock | None = None) -> CaseSession:
+    path = tmp_path / "van.yaml"
+    if not path.exists():
+        path.write_text(text, encoding="utf-8")
+    book = tmp_path / "small"
+    return open_case(
+        path, load(book if book.is_dir() else small_rulebook(tmp_path, old=old)), lock=lock
+    )
+
+
+class TestGone:
+    """Ids with nothing in their place."""
+
+    def test_case_is_told_at_each_place_what_counts_for_nothing(self, tmp_path: Path) -> None:
+        told = opened(tmp_path, GONE_CASE).warnings
+        places = {line.split(":")[1]: line for line in told}
+        assert list(places) == ["6", "8", "16", "13", "12", "11", "17"]
+        assert places["6"].endswith(
+            'the question "fork-span" was retired in 0.3.0: Never of use; '
+            "nothing took its place, so the answer counts for nothing"
+        )
+        for line, words in (
+            ("16", "the reading counts for nothing"),
+            ("13", "it is no longer put off"),
+            ("12", "one is taken to be at the first place"),
+            ("11", "the repair counts for nothing"),
+            ("17", "it counts as none of the listed causes"),
+        ):
+            assert places[line].endswith(f"nothing took its place, so {words}")
+
+    def test_what_is_left_counts_as_it_did(self, tmp_path: Path) -> None:
+        session = opened(tmp_path, GONE_CASE)
+        case = session.case
+        assert case.latest() == {"last-work": "joint-replaced", "vibrates": "yes"}
+        (repair,) = case.repairs
+        assert (repair.cause, repair.answers_before) == ("wheel-unbalance", 1)
+        assert session.diagnosis.mended == {"wheel-unbalance"}
+        assert (session.place, case.put_off) == ("desk", ("vibrates",))
+        assert case.outcome is not None
+        assert (case.outcome.none_of_the_listed, case.outcome.note) == (True, "Two new rings")
+
+    def test_other_confirmed_cause_stays_alone(self, tmp_path: Path) -> None:
+        both = GONE_CASE.replace("[thin-rings]", "[thin-rings, wheel-unbalance]")
+        outcome = opened(tmp_path, both).case.outcome
+        assert outcome is not None
+        assert (outcome.causes, outcome.none_of_the_listed) == (("wheel-unbalance",), False)
+
+    def test_all_that_was_written_is_kept_in_the_file(self, tmp_path: Path) -> None:
+        path = tmp_path / "van.yaml"
+        opened(tmp_path, GONE_CASE)
+        for answer in ("80 mm", "80.2 mm"):
+            with CaseLock(path) as lock:
+                opened(tmp_path, GONE_CASE, lock=lock).answer("yoke-span", answer)
+        kept = read_case(path).retired
+        assert kept is not None
+        assert [(one.question, one.answer, one.who) for one in kept.answers] == [
+            ("fork-span", "80.10 mm", "RB"),
+            ("fork-span", None, None),
+        ]
+        assert [one.answer for one in kept.after] == ["80.12 mm"]
+        assert [(one.cause, one.answers_before) for one in kept.repairs] == [("thin-rings", 4)]
+        assert kept.causes == ("thin-rings",)
+        assert opened(tmp_path, GONE_CASE).warnings == ()
+
+    def test_answers_written_as_a_mapping_are_put_aside(self, tmp_path: Path) -> None:
+        head, _, _ = GONE_CASE.partition("answers:")
+        session = opened(tmp_path, head + "answers: {vibrates: true, fork-span: 80.12 mm}\n")
+        assert session.case.latest() == {"vibrates": "yes"}
+        assert session.case.retired is not None
+        assert [one.answer for one in session.case.retired.answers] == ["80.12 mm"]
+
+    def test_what_fits_no_rulebook_is_still_an_error_at_its_place(self, tmp_path: Path) -> None:
+        with pytest.raises(LoadError) as caught:
+            opened(tmp_path, GONE_CASE.replace("question: vibrates, ", "question: vibrate, "))
+        (problem,) = caught.value.problems
+        assert (problem.line, problem.code) == (7, "unknown-question")
+
+    def test_rule_that_names_it_is_refused_with_the_reason(self, tmp_path: Path) -> None:
+        extra = when("{fork-span: {above: 3 mm}}").replace("0.8}", "0.8, thin-rings: 0.2}")
+        with pytest.raises(LoadError) as caught:
+            load(small_rulebook(tmp_path, extra=extra, old=GONE))
+        hints = {(one.code, one.hint) for one in caught.value.problems}
+        hint = "it was retired in 0.3.0: Never of use; nothing took its place, so take it out"
+        assert hints == {("unknown-fact", hint), ("unknown-cause", hint)}
+
+    def test_example_that_names_it_is_refused_with_the_reason(self, tmp_path: Path) -> None:
+        folder = small_rulebook(tmp_path, old=GONE)
+        (folder / "examples").mkdir()
+        (folder / "examples" / "van.yaml").write_text(EXAMPLES, encoding="utf-8")
+        with pytest.raises(LoadError) as caught:
+            prove(load(folder), folder / "examples")
+        hints = {one.line: one.hint for one in caught.value.problems}
+        assert sorted(hints) == [4, 6, 7, 8, 9, 10]  # the last is of another finding
+        hint = "it was retired in 0.3.0: Never of use; nothing took its place, so take it out"
+        assert {hints[line] for line in (4, 6, 7, 8, 9)} == {hint}
+
+    def test_chain_that_ends_in_nothing_ends_there(self, tmp_path: Path) -> None:
+        chain = "retired:\n  questions:\n" + (
+            "    trembles: {replaced_by: fork-span, retired_in: 0.2.0, reason: renamed}\n"
+            "    fork-span: {retired_in: 0.3.0, reason: Never of use.}\n"
+        )
+        text = GONE_CASE.partition("repairs:")[0].replace("fork-span", "trembles")
+        session = opened(tmp_path, text, chain)
+        assert 'the question "trembles" was retired in 0.3.0: Never of use' in session.warnings[0]
+        assert "trembles" not in session.case.latest()
+
+    def test_id_that_went_may_not_come_back(self, tmp_path: Path) -> None:
+        old = "retired: {questions: {vibrates: {retired_in: 0.2.0, reason: odd}}}\n"
+        assert [code for code, _ in errors(tmp_path, old=old)] == ["retired-in-use"]
 
 
 EXAMPLES = """\

@@ -11,6 +11,7 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import json
+import re
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -26,6 +27,8 @@ PART: Final = "rulebooks"
 MOST_ENTRIES = 500  # the oldest go when there are more
 _READERS = ("yamlfile.py", "yamltree.py", "scalars.py")
 _ENDING = ".json"
+_ENTRY = re.compile(r"[0-9a-f]{64}\.json")
+_UNFINISHED = re.compile(r"\.[0-9a-f]{16}\.new")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +73,12 @@ class DataCache:
         return self.folder / f"{name.hexdigest()}{_ENDING}"
 
     def _forget_oldest(self) -> None:
-        entries = [path for path in self.folder.iterdir() if path.suffix == _ENDING]
+        """Keep the newest; the user may have named a folder that holds other files, too."""
+        entries = [
+            path
+            for path in self.folder.iterdir()
+            if _ENTRY.fullmatch(path.name) or _UNFINISHED.fullmatch(path.name)
+        ]
         if len(entries) > MOST_ENTRIES:
             entries.sort(key=lambda path: path.stat().st_mtime_ns)
             for path in entries[: len(entries) - MOST_ENTRIES]:

@@ -140,6 +140,35 @@ def test_oldest_entries_go_when_there_are_many(
     ]
 
 
+def test_files_of_the_user_in_the_folder_are_never_deleted(
+    cache: DataCache, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """ADVISOR_CACHE may name any folder."""
+    monkeypatch.setattr(datacache, "MOST_ENTRIES", 1)
+    cache.folder.mkdir()
+    for name in ("mine.json", f"{'g' * 64}.json", f"{'a' * 64}.yaml", ".notes.new"):
+        (cache.folder / name).write_text("{}", encoding="utf-8")
+        os.utime(cache.folder / name, ns=(0, 0))
+    before = set(cache.folder.iterdir())
+    for number in range(3):
+        cache.remember(f"n: {number}", {"n": number})
+    assert before < set(cache.folder.iterdir())
+    assert len(list(cache.folder.iterdir())) == len(before) + 1
+
+
+def test_entries_that_killed_programs_left_unfinished_go_with_the_oldest(
+    cache: DataCache, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(datacache, "MOST_ENTRIES", 1)
+    cache.folder.mkdir()
+    left = cache.folder / f".{'0' * 16}.new"
+    left.write_text("half", encoding="utf-8")
+    os.utime(left, ns=(0, 0))
+    cache.remember("n: 1", {"n": 1})
+    assert not left.exists()
+    assert cache.recall("n: 1") == {"n": 1}
+
+
 @given(
     st.recursive(
         st.booleans()

@@ -19,6 +19,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
 
+from advisor.rulebook import open_ordinary
+
 from .errors import InUseError, WriteError
 from .store import remove_leftovers
 
@@ -52,8 +54,8 @@ class Owner:
     def read(cls, path: Path) -> Owner | None:
         """The owner that the lock file names; None when there is no file or it names nobody."""
         try:
-            with path.open(encoding="utf-8", errors="replace") as file:
-                fields = json.loads(file.read(_LARGEST_LOCK_BYTES))
+            with open_ordinary(path) as file:
+                fields = json.loads(file.read(_LARGEST_LOCK_BYTES).decode("utf-8", "replace"))
             return cls(
                 int(fields["pid"]),
                 str(fields["host"]),
@@ -61,7 +63,7 @@ class Owner:
                 str(fields["token"]),
                 str(fields.get("boot", "")),
             )
-        except (OSError, ValueError, TypeError, KeyError):
+        except (OSError, ValueError, TypeError, KeyError, OverflowError, RecursionError):
             return None
 
     def is_gone(self, age_s: float) -> bool:
@@ -164,8 +166,12 @@ class CaseLock:
             handle = os.open(self.path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o644)
         except FileExistsError:
             return False
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(json.dumps(asdict(self._owner)))
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8") as file:
+                file.write(json.dumps(asdict(self._owner)))
+        except BaseException:  # an empty lock would be respected for ever
+            self.path.unlink(missing_ok=True)
+            raise
         return True
 
 

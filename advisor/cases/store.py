@@ -17,7 +17,7 @@ from typing import Any
 import yaml
 from pydantic import BaseModel
 
-from advisor.rulebook import MAX_BYTES
+from advisor.rulebook import MAX_BYTES, open_ordinary
 
 from .casefile import CaseFile, is_case_id
 from .errors import CaseIdError, WriteError
@@ -73,7 +73,7 @@ def write_record(path: Path, record: BaseModel) -> str:
 def text_on_disk(path: Path) -> str | None:
     """The text of the file, without a byte order mark; None when it is not there to be read."""
     try:
-        with path.open("rb") as file:
+        with open_ordinary(path) as file:
             return file.read(MAX_BYTES + 1).decode("utf-8-sig", errors="replace")
     except OSError:
         return None
@@ -87,13 +87,19 @@ def set_aside(path: Path, case: CaseFile) -> Path | None:
     for number in range(1, _MOST_SET_ASIDE + 1):
         kept = path.with_name(f"{path.name}.unsaved{'' if number == 1 else f'-{number}'}")
         try:
-            with kept.open("x", encoding="utf-8", newline="\n") as file:
-                file.write(case_text(case))
-                file.flush()
-                os.fsync(file.fileno())
+            file = kept.open("x", encoding="utf-8", newline="\n")
         except FileExistsError:
             continue
         except OSError:
+            return None
+        try:
+            with file:
+                file.write(case_text(case))
+                file.flush()
+                os.fsync(file.fileno())
+        except OSError:
+            with contextlib.suppress(OSError):
+                kept.unlink()
             return None
         return kept
     return None

@@ -16,6 +16,7 @@ from advisor.rulebook import file_problem, system_reason
 
 from .entry import Entry, began, free_words, problems_as_text, read_entry, searchable
 from .errors import LibraryError
+from .tables import sealed
 
 SETTLED_NS: Final = 2_000_000_000  # coarsest step of a file's time on common disks, in ns
 Tell = Callable[[str, int], None]  # what is being done to how many files
@@ -122,7 +123,8 @@ def _keep(connection: sqlite3.Connection, look: _Look) -> None:
     """Put what a file holds into the tables; another program may have done so just now."""
     name, entry = look.name, look.entry
     assert entry is not None
-    case, problems = entry.case, problems_as_text(entry.problems) if entry.problems else None
+    case = entry.case
+    problems = sealed(problems_as_text(entry.problems)) if entry.problems else None
     file = (name, *look.stamp, look.digest, look.settled, problems)
     connection.execute("INSERT OR REPLACE INTO files VALUES (?, ?, ?, ?, ?, ?)", file)
     if case is None:
@@ -130,7 +132,7 @@ def _keep(connection: sqlite3.Connection, look: _Look) -> None:
     short = (name, case.outcome is not None, began(case), searchable(free_words(case)))
     connection.execute("INSERT OR REPLACE INTO cases VALUES (?, ?, ?, ?)", short)
     data = case.model_dump_json(exclude_none=True, exclude_defaults=True)
-    connection.execute("INSERT OR REPLACE INTO contents VALUES (?, ?)", (name, data))
+    connection.execute("INSERT OR REPLACE INTO contents VALUES (?, ?)", (name, sealed(data)))
     connection.executemany(
         "INSERT OR REPLACE INTO answers VALUES (?, ?, ?)",
         [(name, question, answer) for question, answer in case.latest().items()],

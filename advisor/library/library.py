@@ -13,7 +13,7 @@ from advisor.rulebook import Rulebook
 
 from .entry import Entry, problems_from_text
 from .filing import Filed, Tell, bring_up_to_date, unnameable
-from .tables import with_index
+from .tables import unsealed, with_index
 from .weighing import Light, Weighed, weighed_cases
 
 T = TypeVar("T")
@@ -62,8 +62,8 @@ class Library:
         """The cases in these files, one after another."""
         query = "SELECT data FROM contents WHERE name = ?"
         for name in names:
-            for (data,) in self._index.execute(query, (name,)):
-                yield name, CaseFile.model_validate_json(data)
+            ((data,),) = self._index.execute(query, (name,)).fetchall()
+            yield name, CaseFile.model_validate_json(unsealed(data))
 
     def began(self, name: str) -> str | None:
         """When a case began, in UTC, if it says so."""
@@ -79,7 +79,7 @@ class Library:
         """The files that are no readable cases, with their problems."""
         query = "SELECT name, problems FROM files WHERE problems IS NOT NULL ORDER BY name"
         told = [
-            Entry(name, None, problems_from_text(text, self.folder / name))
+            Entry(name, None, problems_from_text(unsealed(text), self.folder / name))
             for name, text in self._index.execute(query)
         ]
         return (*told, *unnameable(self.folder))

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
 
-from advisor.rulebook import cache_folder, system_reason
+from advisor.rulebook import cache_folder, open_ordinary, system_reason
 
 from .errors import LibraryError
 
@@ -40,9 +40,11 @@ def is_index(head: bytes) -> bool:
 
 def _refuse_foreign(path: Path) -> None:
     try:
-        with path.open("rb") as file:
+        with open_ordinary(path) as file:
             head = file.read(100)
     except FileNotFoundError:
+        if path.is_symlink():
+            raise LibraryError(f"{path}: it leads to no file; name the index itself") from None
         return
     except OSError as error:
         reason = system_reason(error)

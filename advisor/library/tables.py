@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import sqlite3
+import zlib
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
@@ -17,7 +18,11 @@ from .place import APPLICATION
 PATIENCE_SECONDS: Final = 10.0  # of waiting for another program that writes
 T = TypeVar("T")
 _PACKAGES = ("cases", "engine", "driveline", "library", "rulebook", "units")
-_BEYOND_USE = {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_ERROR}
+# What hinders the use of an index and says nothing against it.
+_FROM_OUTSIDE: Final = {
+    *(sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_PERM, sqlite3.SQLITE_READONLY),
+    *(sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_NOMEM),
+}
 _TABLES = """
 CREATE TABLE made_for (folder TEXT NOT NULL, program TEXT NOT NULL);
 CREATE TABLE files (
@@ -48,15 +53,27 @@ def with_index(path: Path | None, folder: Path, work: Callable[[sqlite3.Connecti
         try:
             with contextlib.closing(_opened(path, folder)) as connection:
                 return work(connection)
-        except sqlite3.DatabaseError as error:
-            if error.sqlite_errorcode & 0xFF not in _BEYOND_USE:
-                break
-            if not _discarded(path):
+        except (sqlite3.Error, ValueError, TypeError, LookupError) as error:
+            # What is wrong with the program, and not with its index, comes again without one.
+            code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT)
+            if code & 0xFF in _FROM_OUTSIDE or not _discarded(path):
                 break
         except OSError:
             break
     with contextlib.closing(_in_memory(folder)) as connection:
         return work(connection)
+
+
+def sealed(text: str) -> str:
+    """The text as the index keeps it, with a check sum that tells when the disk has changed it."""
+    return f"{zlib.crc32(text.encode('utf-8', 'surrogatepass')):08x} {text}"
+
+
+def unsealed(kept: object) -> str:
+    """The text that was sealed. Raises ValueError for anything else."""
+    if not isinstance(kept, str) or sealed(text := kept[9:]) != kept:
+        raise ValueError("damaged")
+    return text
 
 
 def _opened(path: Path, folder: Path) -> sqlite3.Connection:

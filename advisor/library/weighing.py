@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import json
 import sqlite3
@@ -13,10 +14,20 @@ from typing import Any, Final
 
 from advisor.cases import CaseFile, CaseSession, open_case
 from advisor.report.wording import cause_name
-from advisor.rulebook import GaugeChange, Item, LoadError, Overlay, Problem, Rulebook, file_problem
+from advisor.rulebook import (
+    GaugeChange,
+    Item,
+    LoadError,
+    Overlay,
+    Problem,
+    Rulebook,
+    file_problem,
+    open_ordinary,
+)
 
 from .entry import problems_as_text, problems_from_text
 from .filing import Tell
+from .tables import sealed, unsealed
 
 AT_ONCE: Final = 500  # cases that are looked up, and kept, in one go
 _DIGITS: Final = 4  # of a probability kept in the index
@@ -72,13 +83,14 @@ def light_of(
     mark = hashlib.sha256()
     try:
         paths = sorted(path for path in folder.iterdir() if path.suffix == ".yaml")
-        for path in paths:
-            mark.update(path.name.encode("utf-8", "surrogatepass") + b"\0")
-            mark.update(hashlib.sha256(path.read_bytes()).digest())
     except OSError as error:
         message = "the rulebook folder cannot be read"
         problem = file_problem(folder.as_posix(), "unreadable-file", message)
         raise LoadError([problem]) from error
+    for path in paths:
+        mark.update(path.name.encode("utf-8", "surrogatepass") + b"\0")
+        with contextlib.suppress(OSError), open_ordinary(path) as file:  # loading says why not
+            mark.update(hashlib.file_digest(file, "sha256").digest())
     for gauge in gauges:
         mark.update(f"{gauge.id} {gauge.model.model_dump_json()}\n".encode())
     if overlay is not None:
@@ -155,11 +167,11 @@ def _recalled(
         f"SELECT name, data FROM weighed WHERE rulebook = ? AND name IN ({marks})",
         (light.mark, *names),
     )
-    return {name: _from_data(json.loads(data), folder / name) for name, data in rows}
+    return {name: _from_data(json.loads(unsealed(data)), folder / name) for name, data in rows}
 
 
 def _keep(connection: sqlite3.Connection, new: dict[str, Weighed], light: Light) -> None:
-    rows = [(name, light.mark, json.dumps(_as_data(one))) for name, one in new.items()]
+    rows = [(name, light.mark, sealed(json.dumps(_as_data(one)))) for name, one in new.items()]
     with connection:
         connection.execute("DELETE FROM weighed WHERE rulebook <> ?", (light.mark,))
         connection.executemany("INSERT OR REPLACE INTO weighed VALUES (?, ?, ?)", rows)

@@ -7,7 +7,7 @@ from typing import Final
 
 from advisor.cases import write_whole
 from advisor.page.errors import PageError
-from advisor.rulebook import system_reason
+from advisor.rulebook import open_ordinary, system_reason
 
 MARK: Final = b'<meta name="generator" content="driveline advisor">'
 _LOOKED_AT: Final = 2000  # bytes, in which the mark of a page stands
@@ -30,5 +30,5 @@ def write_page(path: Path, text: str) -> None:
 
 
 def _beginning(path: Path) -> bytes:
-    with path.open("rb") as file:
+    with open_ordinary(path) as file:
         return file.read(_LOOKED_AT)

@@ -47,6 +47,7 @@ from .models import (
     YesNoQuestion,
 )
 from .names import did_you_mean
+from .ordinary import open_ordinary
 from .overlay import Overlay, read_overlay
 from .own import Own, OwnMinutes
 from .problems import LoadError, Mark, Problem, Related, Severity, system_reason
@@ -110,6 +111,7 @@ __all__ = [
     "id_fault",
     "load",
     "not_yes_or_no",
+    "open_ordinary",
     "parse_yaml",
     "problems_of",
     "read_answer",

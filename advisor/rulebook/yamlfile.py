@@ -12,6 +12,7 @@ from pathlib import Path
 
 from .datacache import DataCache
 from .document import Document, Node, file_problem, lines_of
+from .ordinary import open_ordinary
 from .problems import FILE_START, LoadError, Mark, Problem
 from .yamltree import MAX_PROBLEMS, build
 
@@ -60,11 +61,7 @@ def _recalled(text: str, path: str, cache: DataCache) -> Document:
 
 def _read_bytes(path: Path, shown: str, max_bytes: int) -> bytes:
     try:
-        if path.is_dir():
-            raise LoadError([_unreadable(shown, "it is a folder, not a file")])
-        if path.exists() and not path.is_file():
-            raise LoadError([_unreadable(shown, "it is not an ordinary file")])
-        with path.open("rb") as file:
+        with open_ordinary(path) as file:
             raw = file.read(max_bytes + 1)
     except (OSError, ValueError) as error:
         raise LoadError([_unreadable(shown, _reason(error))]) from error
@@ -78,6 +75,8 @@ def _read_bytes(path: Path, shown: str, max_bytes: int) -> bytes:
 def _reason(error: OSError | ValueError) -> str:
     if isinstance(error, FileNotFoundError):
         return "there is no such file"
+    if isinstance(error, IsADirectoryError):
+        return "it is a folder, not a file"
     if isinstance(error, OSError) and error.strerror:
         return error.strerror.lower()
     return "its name is not one that a file can have"

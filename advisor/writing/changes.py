@@ -11,7 +11,7 @@ from pathlib import Path
 from advisor.cases import replace_file
 from advisor.checking import examine
 from advisor.proof import FOLDER, Proof, proof_text, read_examples, run_example
-from advisor.rulebook import LoadError, Problem, load, read_yaml, system_reason
+from advisor.rulebook import LoadError, Problem, load, open_ordinary, read_yaml, system_reason
 
 from .insertion import with_record
 from .world import Record
@@ -138,7 +138,8 @@ def _first_line(folder: Path) -> str:
 
 def _read(path: Path) -> str:
     """The text with its line ends and byte order mark as they are."""
-    return path.read_bytes().decode("utf-8")
+    with open_ordinary(path) as file:
+        return file.read().decode("utf-8")
 
 
 def files_of(folder: Path) -> Mapping[str, str]:

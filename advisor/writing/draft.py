@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from advisor.cases import replace_file
-from advisor.rulebook import system_reason
+from advisor.rulebook import MAX_BYTES, open_ordinary, system_reason
 
 FORMAT = 1
 
@@ -45,7 +45,8 @@ def open_draft(folder: Path, what: str) -> Draft:
     if path.is_symlink():  # a stranger's rulebook could lead the answers anywhere
         raise DraftError(f"{path}: it is a link, not a draft; delete it")
     try:
-        data = json.loads(path.read_text(encoding="utf-8"))
+        with open_ordinary(path) as file:
+            data = json.loads(file.read(MAX_BYTES).decode("utf-8"))
         if data["format"] != FORMAT or not all(isinstance(one, str) for one in data["answers"]):
             raise ValueError
         return Draft(path, list(data["answers"]))
@@ -53,6 +54,6 @@ def open_draft(folder: Path, what: str) -> Draft:
         return Draft(path)
     except OSError as error:
         raise DraftError(f"{path}: cannot be read: {system_reason(error)}") from error
-    except (ValueError, KeyError, TypeError) as error:
+    except (ValueError, KeyError, TypeError, RecursionError) as error:
         reason = "it is no draft that this program understands; delete it and begin anew"
         raise DraftError(f"{path}: {reason}") from error

@@ -101,6 +101,29 @@ def test_full_disk_lets_no_lock_be_taken_and_leaves_none_behind(van: Path) -> No
     assert sorted(one.name for one in van.parent.iterdir()) == ["filler", "van.yaml"]
 
 
+def test_nothing_half_written_is_set_aside(
+    path: Path, shop: Rulebook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    session = open_case(path, shop)
+    path.write_text(path.read_text(encoding="utf-8") + "# theirs\n", encoding="utf-8")
+    monkeypatch.setattr(os, "fsync", failing(errno.ENOSPC))
+    with pytest.raises(ChangedError) as caught:
+        session.answer("layout", "two-piece")
+    assert caught.value.kept is None
+    assert [one.name for one in path.parent.iterdir()] == ["van.yaml"]
+
+
+def test_full_disk_without_hard_links_leaves_no_empty_lock(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An empty lock names nobody, so it would be respected for ever."""
+    monkeypatch.setattr(os, "link", failing(errno.EPERM))
+    monkeypatch.setattr(os, "fdopen", failing(errno.ENOSPC))
+    with pytest.raises(WriteError, match="the disk is full"):
+        CaseLock(path).__enter__()
+    assert [one.name for one in path.parent.iterdir()] == ["van.yaml"]
+
+
 def test_disk_that_can_only_be_read_is_ranked_and_not_written(
     van: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

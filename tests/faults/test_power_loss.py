@@ -158,7 +158,14 @@ def test_disk_that_fails_at_any_step_lets_one_answer_again(
     assert read_case(path).latest() == {"layout": "one-piece"}
 
 
-@pytest.mark.parametrize("half", ["", "{", '{"pid": 1, "ho'])
+FIELDS: Final = '"host": "shop", "since": "", "token": ""}'
+
+
+@pytest.mark.parametrize(
+    "half",
+    ["", "{", '{"pid": 1, "ho', "[" * 4096, f'{{"pid": 1e999, {FIELDS}', f'{{"pid": [], {FIELDS}'],
+    ids=["empty", "begun", "half", "deep", "endless", "no number"],
+)
 def test_half_written_lock_names_nobody(tmp_path: Path, half: str) -> None:
     (tmp_path / ".van.yaml.lock").write_text(half, encoding="utf-8")
     assert Owner.read(tmp_path / ".van.yaml.lock") is None

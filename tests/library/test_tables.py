@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import random
 import sqlite3
 import stat
@@ -11,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.library import index_path, tables
+from advisor.library import Library, LibraryError, index_path, tables
 from advisor.library.library import consult
 from advisor.library.place import is_index
 from tests.library.making import Shelf, made
@@ -38,6 +39,42 @@ def test_damaged_index_gives_the_same_cases_or_is_made_anew(shelf: Shelf, seed: 
     names = shelf.names()
     assert set(names) <= {*ALL, "d.yaml"}
     assert "d.yaml" in names
+
+
+SPOILT = [
+    "UPDATE contents SET data = substr(data, 1, 200)",
+    "UPDATE contents SET data = replace(data, 'shudders', 'growls')",
+    "UPDATE contents SET data = 7",
+    "DELETE FROM contents WHERE name = 'b.yaml'",
+    "UPDATE weighed SET data = replace(data, 'loose-joint', 'loose-joins')",
+    "UPDATE weighed SET data = x'ff'",
+    "UPDATE files SET problems = 'none' WHERE problems IS NOT NULL",
+    "UPDATE files SET digest = CAST(x'ff' AS TEXT)",
+    "UPDATE cases SET began = CAST(x'ff' AS TEXT)",
+    "DROP TABLE answers",
+]
+
+
+@pytest.mark.parametrize("spoil", SPOILT)
+def test_index_that_the_disk_has_changed_is_found_out_and_made_anew(
+    shelf: Shelf, spoil: str
+) -> None:
+    shelf.put_text("broken.yaml", "format: [")
+
+    def look(library: Library) -> tuple[object, ...]:
+        names = library.select()
+        cases = list(library.cases(names))
+        told = [library.answers_to("play"), *map(library.began, names)]
+        return cases, library.weighed(names), told, library.unreadable()
+
+    before = shelf.ask(look)
+    with contextlib.closing(sqlite3.connect(shelf.index)) as connection:
+        connection.execute(spoil)
+        connection.commit()
+    spoilt = shelf.index.read_bytes()
+    assert shelf.ask(look) == before
+    assert shelf.index.read_bytes() != spoilt
+    assert shelf.filed() == (0, 0, 0)
 
 
 def test_cut_index_is_made_anew(shelf: Shelf) -> None:
@@ -127,3 +164,11 @@ def test_usual_index_lies_in_the_cache_by_its_folder(tmp_path: Path) -> None:
     assert first == index_path(tmp_path / "b" / ".." / "a", None, environ)
     assert first != index_path(tmp_path / "b", None, environ)
     assert index_path(tmp_path, None, {"ADVISOR_CACHE": ""}) is None
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs links")
+def test_index_that_is_a_link_to_nothing_is_refused_and_not_made_there(tmp_path: Path) -> None:
+    (tmp_path / "index.sqlite").symlink_to("elsewhere.sqlite")
+    with pytest.raises(LibraryError, match="leads to no file"):
+        index_path(tmp_path, tmp_path / "index.sqlite", {})
+    assert not (tmp_path / "elsewhere.sqlite").exists()

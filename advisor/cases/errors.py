@@ -38,7 +38,11 @@ class CaseExistsError(CaseError):
     """A new case was to be begun where there is a file already; nothing was overwritten."""
 
     def __init__(self, path: Path) -> None:
-        super().__init__(f"{path} is there already; open it, or choose another name")
+        super().__init__(
+            f"{path} is there already; open it, or choose another name"
+            if path.exists()
+            else f"{path} is a link that leads to no file; name the file itself"
+        )
         self.path = path
 
 

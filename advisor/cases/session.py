@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Collection, Mapping
 from datetime import UTC, datetime
 from pathlib import Path
@@ -218,7 +219,11 @@ class CaseSession:
             error.kept = set_aside(self.path, case)
             raise
         try:
-            self._text = write_case(self.path, case)
+            self._text = write_case(self.path, case, fresh=self._text is None)
+        except FileExistsError:  # another program began it just now
+            changed = ChangedError(self.path)
+            changed.kept = set_aside(self.path, case)
+            raise changed from None
         except WriteError:  # the disk may have failed after the new file was in its place
             self._text = text_on_disk(self.path) or self._text
             raise
@@ -298,7 +303,7 @@ def begin_case(
 ) -> CaseSession:
     """Begin a case of which something is known already; raises as `new_case` does."""
     check_id(path.stem)
-    if path.exists():
+    if os.path.lexists(path):
         raise CaseExistsError(path)
     session = CaseSession(path, rulebook, case, lock=lock)
     session.save()

@@ -49,24 +49,25 @@ def record_text(record: BaseModel) -> str:
     )
 
 
-def write_case(path: Path, case: CaseFile) -> str:
+def write_case(path: Path, case: CaseFile, *, fresh: bool = False) -> str:
     """Write the case at `path`: new file, flush, fsync, rename, fsync of the folder; the text.
 
     Keeps the comments before the first key and the permissions of the file that was there, and
     follows a symbolic link. Raises WriteError when the system refuses; then the old file is whole
-    and no new one is left behind.
+    and no new one is left behind. A `fresh` one is written only where there is nothing yet, not
+    even a link; else FileExistsError.
     """
     check_id(case.id)
-    return write_record(path, case)
+    return write_record(path, case, fresh=fresh)
 
 
-def write_record(path: Path, record: BaseModel) -> str:
-    """Write any record at `path` as `write_case` writes a case; raises WriteError."""
+def write_record(path: Path, record: BaseModel, *, fresh: bool = False) -> str:
+    """Write any record at `path` as `write_case` writes a case; raises what that raises."""
     text = _leading_comments(path) + record_text(record)
     data = text.encode("utf-8")
     if len(data) > MAX_BYTES:
         raise WriteError(path, f"it has grown past the {MAX_BYTES} bytes that can be read again")
-    write_whole(path, data)
+    write_whole(path, data, fresh=fresh)
     return text
 
 
@@ -105,13 +106,15 @@ def set_aside(path: Path, case: CaseFile) -> Path | None:
     return None
 
 
-def write_whole(path: Path, data: bytes, *, mode: int | None = None) -> None:
+def write_whole(path: Path, data: bytes, *, mode: int | None = None, fresh: bool = False) -> None:
     """Write any file at `path` as `write_case` does: it is there whole, or the one before is.
 
     `mode` are permissions to have instead of those of the file that was there.
     """
     try:
-        replace_file(path, data, mode=mode)
+        replace_file(path, data, mode=mode, fresh=fresh)
+    except FileExistsError:
+        raise
     except OSError as error:
         raise WriteError.from_system(path, error) from error
 
@@ -132,27 +135,69 @@ def _leading_comments(path: Path) -> str:
     return f"{kept}\n" if kept else ""
 
 
-def replace_file(path: Path, data: bytes, *, mode: int | None = None) -> None:
+def replace_file(path: Path, data: bytes, *, mode: int | None = None, fresh: bool = False) -> None:
     """Put the data at `path` whole, or leave what was there; OSError when the system refuses.
 
-    A new file is flushed and renamed, so that a crash leaves one of the two.
+    A new file is flushed and renamed, so that a crash leaves one of the two. A `fresh` one takes
+    no name that anything has: FileExistsError.
     """
-    target = Path(os.path.realpath(path))
+    target = path if fresh else Path(os.path.realpath(path))
     new = target.with_name(f".{target.name}.{secrets.token_hex(8)}.new")
     try:
-        handle = os.open(new, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666 if mode is None else mode)
+        was = _found(target)
+        wanted = mode if mode is not None or was is None else stat.S_IMODE(was.st_mode)
+        # Nobody may read what is being written who may not read what it replaces.
+        at_first = 0o666 if wanted is None else 0o600
+        handle = os.open(new, os.O_CREAT | os.O_EXCL | os.O_WRONLY, at_first)
         with os.fdopen(handle, "wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        with contextlib.suppress(FileNotFoundError):
-            new.chmod(stat.S_IMODE(target.stat().st_mode) if mode is None else mode)
-        new.replace(target)
+        if was is not None:
+            _keep_group(new, was)
+        if wanted is not None:
+            new.chmod(wanted)
+        if fresh:
+            _take_name(new, target)
+        else:
+            new.replace(target)
     except BaseException:
         with contextlib.suppress(OSError):
             new.unlink(missing_ok=True)
         raise
     _sync_folder(target.parent)
+
+
+def _found(target: Path) -> os.stat_result | None:
+    """What is known of the file that is there; None when there is none."""
+    try:
+        return target.stat()
+    except FileNotFoundError:
+        return None
+
+
+def _keep_group(new: Path, was: os.stat_result) -> None:
+    """Give a shared file the group that it had, as far as the system lets one, and its owner."""
+    made = new.stat()
+    if (made.st_uid, made.st_gid) != (was.st_uid, was.st_gid) and os.name != "nt":
+        with contextlib.suppress(OSError):
+            os.chown(new, -1, was.st_gid)
+        with contextlib.suppress(OSError):
+            os.chown(new, was.st_uid, -1)
+
+
+def _take_name(new: Path, target: Path) -> None:
+    """Rename a file unless something has the name, even a link to nothing: FileExistsError."""
+    try:
+        os.link(new, target)
+    except FileExistsError:
+        raise
+    except OSError:  # a disk without hard links
+        if os.path.lexists(target):
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(target)) from None
+        new.replace(target)
+    else:
+        new.unlink()
 
 
 def _sync_folder(folder: Path) -> None:

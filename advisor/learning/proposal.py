@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Any
 
@@ -53,9 +54,10 @@ def overlay_text(calibration: Calibration) -> str:
 
 def write_overlay(path: Path, calibration: Calibration) -> None:
     """Write the overlay as a new file; LearningError when there is one, or the disk refuses."""
-    refuse_existing(path)
     try:
-        replace_file(path, overlay_text(calibration).encode("utf-8"))
+        replace_file(path, overlay_text(calibration).encode("utf-8"), fresh=True)
+    except FileExistsError as error:
+        raise _there_already(path) from error
     except OSError as error:
         reason = system_reason(error)
         raise LearningError(f"{path} was not written: {reason}") from error
@@ -63,8 +65,12 @@ def write_overlay(path: Path, calibration: Calibration) -> None:
 
 def refuse_existing(path: Path) -> None:
     """Raise LearningError when there is a file already: somebody may have worked on it."""
-    if path.exists():
-        raise LearningError(f"{path} is there already; name another file")
+    if os.path.lexists(path):
+        raise _there_already(path)
+
+
+def _there_already(path: Path) -> LearningError:
+    return LearningError(f"{path} is there already; name another file")
 
 
 def _add(finding: dict[str, Any], column: Column) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -68,9 +67,10 @@ def write_export(path: Path, exported: Exported) -> None:
 
     Raises LibraryError when there is a file already, WriteError when the system refuses.
     """
-    if os.path.lexists(path):
-        raise LibraryError(f"{path} is there already; choose another name")
-    write_whole(path, exported.text.encode("ascii"), mode=0o600)
+    try:
+        write_whole(path, exported.text.encode("ascii"), mode=0o600, fresh=True)
+    except FileExistsError as error:
+        raise LibraryError(f"{path} is there already; choose another name") from error
 
 
 def _plain(case: CaseFile, with_names: bool) -> dict[str, Any]:

@@ -23,8 +23,9 @@ def class_sheet(
 ) -> str:
     """Write `count` practice files into `folder`, made if need be; gives the trainer's sheet.
 
-    The vehicles have seeds one after another, from `seed` on. Raises ClassError, WriteError,
-    NoSuchVehicleError; no file is overwritten.
+    The vehicles have seeds one after another, from `seed` on. Raises ClassError, CaseError,
+    NoSuchVehicleError; no file is overwritten, and none is left when not all could be written:
+    without its sheet nobody would know what is wrong with a vehicle.
     """
     if not 1 <= count <= LARGEST_CLASS:
         raise ClassError(f"read {count} for --class; expected 1 to {LARGEST_CLASS}")
@@ -37,15 +38,25 @@ def class_sheet(
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise WriteError.from_system(folder, error) from error
-    return "\n".join(_lines(paths, vehicles, first, wanted))
+    written: list[Path] = []
+    try:
+        return "\n".join(_lines(paths, vehicles, first, wanted, written))
+    except BaseException:
+        for path in written:
+            path.unlink(missing_ok=True)
+        raise
 
 
-def _lines(paths: list[Path], vehicles: Vehicles, first: int, wanted: Wanted) -> Iterator[str]:
+def _lines(
+    paths: list[Path], vehicles: Vehicles, first: int, wanted: Wanted, written: list[Path]
+) -> Iterator[str]:
+    """The lines of the sheet; what was written for them is added to `written`."""
     meta = vehicles.rulebook.meta
     yield f"practice vehicles of rulebook {meta.id} {meta.version}, for the trainer"
     for seed, path in enumerate(paths, first):
         chosen = choose(vehicles, seed, wanted)
-        write_practice(path, practice_of(vehicles.rulebook, seed, chosen))
+        write_practice(path, practice_of(vehicles.rulebook, seed, chosen), fresh=True)
+        written.append(path)
         way = advised(vehicles.rulebook, chosen.vehicle)
         names = "; and: ".join(cause_name(vehicles.rulebook, f) for f in chosen.vehicle.faults)
         yield f"- {path.name} (seed {seed}): {names}. The advisor took {minutes(way.minutes)}"

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from advisor.cases import CaseLock, RulebookRef
+from advisor.cases import CaseLock, ChangedError, RulebookRef, WriteError
+from advisor.cases.store import text_on_disk
 from advisor.rulebook import Rulebook
 from advisor.vehicles import Vehicle, Vehicles
 
@@ -15,23 +16,28 @@ from .work import Shown, Work
 
 
 class Lesson:
-    """An open practice file; each step is on disk before it counts. Raises WriteError.
+    """An open practice file; each step is on disk before it counts.
 
-    `lock` keeps other programs off the file meanwhile.
+    `text` is that of the file, over which nothing is written once another program has changed
+    it; `lock` keeps other programs off meanwhile. A step raises WriteError or
+    NotOverwrittenError when it could not be written, and does not count then.
     """
 
-    def __init__(
+    def __init__(  # noqa: PLR0913 - all that is known of a lesson when it is opened
         self,
         path: Path,
         rulebook: Rulebook,
         vehicle: Vehicle,
         practice: Practice,
+        *,
+        text: str | None,
         lock: CaseLock | None = None,
     ) -> None:
         self.path = path
         self.rulebook = rulebook
         self.vehicle = vehicle
         self.practice = practice
+        self._text = text
         self._lock = lock
         self.work = Work(rulebook, vehicle)
         self.opening = self.work.begin()
@@ -68,8 +74,14 @@ class Lesson:
     def _write(self, step: Step) -> None:
         if self._lock is not None:
             self._lock.check()
+        if text_on_disk(self.path) != self._text:
+            raise ChangedError(self.path)
         practice = self.practice.after(step)
-        write_practice(self.path, practice)
+        try:
+            self._text = write_practice(self.path, practice)
+        except WriteError:  # the disk may have failed after the new file was in its place
+            self._text = text_on_disk(self.path) or self._text
+            raise
         self.practice = practice
 
 
@@ -88,17 +100,18 @@ def practice_of(rulebook: Rulebook, seed: int, chosen: Drawn) -> Practice:
 def begin_lesson(
     path: Path, vehicles: Vehicles, seed: int, wanted: Wanted, lock: CaseLock | None = None
 ) -> Lesson:
-    """Draw a vehicle and write its practice file; raises NoSuchVehicleError, WriteError."""
+    """Draw a vehicle and write its practice file; raises NoSuchVehicleError, CaseError."""
     chosen = choose(vehicles, seed, wanted)
     practice = practice_of(vehicles.rulebook, seed, chosen)
-    write_practice(path, practice)
-    return Lesson(path, vehicles.rulebook, chosen.vehicle, practice, lock)
+    text = write_practice(path, practice, fresh=True)
+    return Lesson(path, vehicles.rulebook, chosen.vehicle, practice, text=text, lock=lock)
 
 
 def open_lesson(path: Path, vehicles: Vehicles, lock: CaseLock | None = None) -> Lesson:
     """Go on with a practice file; raises LoadError, ChangedVehicleError."""
+    text = text_on_disk(path)
     practice = read_practice(path, vehicles.rulebook)
     vehicle = drawn(vehicles, practice.seed, practice.number)
     if vehicle is None or mark_of(vehicle) != practice.mark:
         raise ChangedVehicleError(path)
-    return Lesson(path, vehicles.rulebook, vehicle, practice, lock)
+    return Lesson(path, vehicles.rulebook, vehicle, practice, text=text, lock=lock)

@@ -22,7 +22,9 @@ from advisor.cases import (
     WriteError,
     case_text,
     read_case,
+    store,
     write_case,
+    write_whole,
 )
 from advisor.cases.store import check_id, remove_leftovers
 from advisor.rulebook import MAX_BYTES
@@ -106,6 +108,57 @@ def test_permissions_of_the_old_file_are_kept(tmp_path: Path) -> None:
     path.chmod(0o640)
     write_case(path, build_case(vehicle="A van"))
     assert stat.S_IMODE(path.stat().st_mode) == 0o640
+
+
+@pytest.mark.skipif(os.name == "nt", reason="there are no numbers of groups there")
+def test_owner_and_group_of_the_old_file_are_kept_where_the_system_lets_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """So that those who share a folder by their group can still write what one of them wrote."""
+    path = tmp_path / "van.yaml"
+    write_case(path, build_case())
+    was = os.stat_result((0o660, 0, 0, 0, 4711, 4712, 0, 0, 0, 0))
+    asked: list[tuple[int, int]] = []
+    monkeypatch.setattr(store, "_found", lambda _target: was)
+    monkeypatch.setattr(os, "chown", lambda _new, uid, gid: asked.append((uid, gid)))
+    write_case(path, build_case(vehicle="A van"))
+    assert asked == [(-1, 4712), (4711, -1)]
+
+    def refuse(*_: object) -> None:
+        raise PermissionError
+
+    monkeypatch.setattr(os, "chown", refuse)
+    write_case(path, build_case(vehicle="A bus"))
+    assert read_case(path).vehicle == "A bus"
+
+
+@pytest.mark.parametrize("links", [True, False], ids=["links", "no links"])
+@pytest.mark.parametrize("there", ["file", "folder", "link", "link to nothing"])
+def test_fresh_file_takes_no_name_that_anything_has(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, there: str, links: bool
+) -> None:
+    path, other = tmp_path / "van.yaml", tmp_path / "other"
+    if there == "folder":
+        path.mkdir()
+    elif there == "file":
+        path.write_bytes(b"theirs")
+    else:
+        path.symlink_to(other)
+        if there == "link":
+            other.write_bytes(b"theirs")
+    before = sorted(tmp_path.iterdir())
+
+    def no_links(*_: object) -> None:
+        raise OSError(errno.EPERM, os.strerror(errno.EPERM))
+
+    if not links:
+        monkeypatch.setattr(os, "link", no_links)
+    with pytest.raises(FileExistsError):
+        write_whole(path, b"mine", fresh=True)
+    assert sorted(tmp_path.iterdir()) == before
+    write_whole(tmp_path / "free", b"mine", fresh=True)
+    assert (tmp_path / "free").read_bytes() == b"mine"
+    assert len(list(tmp_path.iterdir())) == len(before) + 1
 
 
 def test_symbolic_link_is_followed_not_replaced(tmp_path: Path) -> None:

@@ -28,8 +28,8 @@ from advisor.cases.lock import Owner
 from advisor.rulebook import Rulebook
 
 STEPS: Final = ("open", "fsync", "chmod", "replace", "fsync of the folder")
-NEW_STEPS: Final = tuple(one for one in STEPS if one != "chmod")  # no permissions to keep
-CALLS: Final = ("open", "fsync", "chmod", "replace")
+FRESH_STEPS: Final = ("open", "fsync", "link", "fsync of the folder")  # no permissions to keep
+CALLS: Final = ("open", "fsync", "chmod", "replace", "link")
 needs_fork = pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
 
 
@@ -55,7 +55,7 @@ class Steps:
         def watched(*args: Any, **options: Any) -> Any:
             if len(self.done) == self._at:
                 self._then()
-            is_folder = name == "fsync" and "replace" in self.done
+            is_folder = name == "fsync" and not {"replace", "link"}.isdisjoint(self.done)
             reads = name == "open" and not args[1] & os.O_WRONLY
             if not reads:
                 self.done.append("fsync of the folder" if is_folder else name)
@@ -108,15 +108,17 @@ def test_reader_finds_the_old_case_or_the_new_one_whole(tmp_path: Path, step: in
 
 
 @needs_fork
-@pytest.mark.parametrize("step", range(len(NEW_STEPS) + 1))
+@pytest.mark.parametrize("step", range(len(FRESH_STEPS) + 1))
 def test_new_case_is_there_whole_or_not_at_all(tmp_path: Path, step: int) -> None:
     path = tmp_path / "van.yaml"
-    die_before(step, lambda: write_case(path, case_of("new ")), NEW_STEPS)
+    die_before(step, lambda: write_case(path, case_of("new "), fresh=True), FRESH_STEPS)
     lose_unsynced(tmp_path, step)
-    if step > NEW_STEPS.index("replace"):
+    if step > FRESH_STEPS.index("link"):
         assert read_case(path) == case_of("new ")
     else:
         assert not path.exists()
+    with CaseLock(path):
+        assert [one.name for one in tmp_path.iterdir() if one.name.endswith(".new")] == []
 
 
 @pytest.mark.parametrize("step", range(len(STEPS)))
@@ -135,6 +137,24 @@ def test_interrupt_at_any_step_leaves_a_whole_case_and_nothing_beside_it(
             write_case(path, case_of("new "))
     assert read_case(path) in (case_of("old "), case_of("new "))
     assert [one.name for one in tmp_path.iterdir()] == ["van.yaml"]
+
+
+def test_what_may_be_read_by_few_is_at_no_step_read_by_more(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "van.yaml"
+    write_case(path, case_of("old "))
+    path.chmod(0o600)
+    modes: set[int] = set()
+
+    def look() -> None:
+        modes.update(one.stat().st_mode & 0o777 for one in tmp_path.iterdir())
+
+    for step in range(len(STEPS)):
+        with monkeypatch.context() as patch:
+            Steps(patch, at=step, then=look)
+            write_case(path, case_of("new "))
+    assert modes == {0o600}
 
 
 @pytest.mark.parametrize("step", range(len(STEPS)))

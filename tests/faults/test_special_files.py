@@ -70,6 +70,7 @@ def pipe(tmp_path: Path) -> Path:
 )
 def test_pipe_in_place_of_a_file_is_told_at_once(
     words: list[str],
+    *,
     told: str,
     path: Path,
     pipe: Path,

@@ -59,6 +59,12 @@ def test_id_in_a_rulebook_that_leads_elsewhere_is_refused(shop: Path, name: str)
         ["page", "van.yaml", "--output", "link"],
         ["practise", "class", "--class", "1", "--seed", "1"],
         ["new", "--copy", "link"],
+        ["ask", "link.yaml", "--plain"],
+        ["reopen", "van.yaml", "link.yaml", "--ever-right", "no"],
+        ["practise", "link.yaml", "--plain", "--seed", "1"],
+        ["calibrate", ".", "--write", "link"],
+        ["export", "--output", "link"],
+        ["find", "van", "--index", "link"],
     ],
     ids=lambda words: words[0],
 )
@@ -72,9 +78,10 @@ def test_link_that_leads_to_a_new_file_is_not_followed(
     monkeypatch.chdir(tmp_path)
     outside = tmp_path / "outside"
     (tmp_path / "class").mkdir()
-    for link in ("link", "class/vehicle-001.yaml"):
+    for link in ("link", "link.yaml", "class/vehicle-001.yaml"):
         (tmp_path / link).symlink_to(outside)
     case = 'format: 1\nid: van\nrulebook: {id: shop, version: "1.0.0"}\n'
+    case += "outcome: {none_of_the_listed: true}\n"
     (tmp_path / "van.yaml").write_text(case, encoding="utf-8")
     more = [] if words[0] == "new" else ["--rulebook", str(shop)]
     assert main([*words, *more]) == WRONG

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.cases import CaseLock, InUseError
+from advisor.cases import CaseLock, ChangedError, InUseError
 from advisor.rulebook import Rulebook
 from advisor.teaching.choosing import Wanted
 from advisor.teaching.errors import ChangedVehicleError
@@ -51,6 +51,23 @@ def test_vehicle_that_came_out_otherwise_is_not_gone_on_with(
     write_practice(path, lesson.practice.model_copy(update={"mark": "another"}))
     with pytest.raises(ChangedVehicleError, match="begin a new file"):
         open_lesson(path, vehicles)
+
+
+def test_file_that_another_program_changed_or_deleted_is_not_written_over(
+    path: Path, vehicles: Vehicles
+) -> None:
+    begin_lesson(path, vehicles, 7, Wanted()).test("vibrates")
+    lesson = open_lesson(path, vehicles)
+    theirs = path.read_bytes() + b"# the trainer's remark\n"
+    path.write_bytes(theirs)
+    with pytest.raises(ChangedError, match="changed by another program"):
+        lesson.repair("wheel-unbalance")
+    assert path.read_bytes() == theirs
+    path.unlink()
+    with pytest.raises(ChangedError, match="deleted by another program"):
+        lesson.take_hint()
+    assert not path.exists()
+    assert len(lesson.practice.steps) == 1
 
 
 def test_step_that_another_program_prevents_does_not_count(path: Path, vehicles: Vehicles) -> None:

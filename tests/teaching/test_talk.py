@@ -63,8 +63,7 @@ def sitting(request: pytest.FixtureRequest) -> Sitting:
 def lesson(tmp_path: Path, book: Rulebook) -> Lesson:
     practice = practice_of(book, 7, Drawn(0, LOOSE))
     path = tmp_path / "lesson.yaml"
-    write_practice(path, practice)
-    return Lesson(path, book, LOOSE, practice)
+    return Lesson(path, book, LOOSE, practice, text=write_practice(path, practice))
 
 
 def cautions(screen: Recorder) -> list[str]:

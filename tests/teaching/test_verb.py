@@ -9,7 +9,10 @@ from pathlib import Path
 
 import pytest
 
+from advisor.cases import WriteError
 from advisor.cli import main
+from advisor.teaching import classes
+from advisor.teaching.practicefile import Practice, write_practice
 
 
 def run(monkeypatch: pytest.MonkeyPatch, *words: str, typed: str = "") -> int:
@@ -118,3 +121,21 @@ def test_class_gets_files_and_the_trainer_the_sheet(
     assert "The advisor took" in sheet
     assert run(monkeypatch, *words) == 2
     assert "is there already; name another folder" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("end", [WriteError(Path("disk"), "the disk is full"), KeyboardInterrupt()])
+def test_class_that_could_not_be_written_whole_leaves_no_file(
+    tmp_path: Path, folder: Path, monkeypatch: pytest.MonkeyPatch, end: BaseException
+) -> None:
+    """Without the sheet nobody would know what is wrong with a vehicle."""
+    write = write_practice
+
+    def write_one(path: Path, practice: Practice, *, fresh: bool) -> str:
+        if path.name == "vehicle-002.yaml":
+            raise end
+        return write(path, practice, fresh=fresh)
+
+    monkeypatch.setattr(classes, "write_practice", write_one)
+    words = [str(tmp_path / "class"), "--rulebook", str(folder), "--class", "3", "--seed", "5"]
+    assert run(monkeypatch, *words) in (2, 130)
+    assert list((tmp_path / "class").iterdir()) == []

@@ -214,16 +214,12 @@ class CaseSession:
 
     def _write(self, case: CaseFile) -> None:
         try:
-            self._check_is_ours()
-        except NotOverwrittenError as error:
-            error.kept = set_aside(self.path, case)
-            raise
-        try:
-            self._text = write_case(self.path, case, fresh=self._text is None)
-        except FileExistsError:  # another program began it just now
-            changed = ChangedError(self.path)
-            changed.kept = set_aside(self.path, case)
-            raise changed from None
+            fresh = self._text is None
+            self._text = write_case(self.path, case, fresh=fresh, check=self._check_is_ours)
+        except (NotOverwrittenError, FileExistsError) as error:
+            refused = ChangedError(self.path) if isinstance(error, OSError) else error
+            refused.kept = set_aside(self.path, case)
+            raise refused from None
         except WriteError:  # the disk may have failed after the new file was in its place
             self._text = text_on_disk(self.path) or self._text
             raise

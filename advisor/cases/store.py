@@ -10,7 +10,7 @@ import os
 import re
 import secrets
 import stat
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +22,7 @@ from advisor.rulebook import MAX_BYTES, open_ordinary
 from .casefile import CaseFile, is_case_id
 from .errors import CaseIdError, WriteError
 
+Check = Callable[[], object]
 _MOST_SET_ASIDE = 100
 _CANNOT_SYNC_FOLDERS = {errno.EINVAL, errno.ENOTSUP, errno.ENOSYS, errno.EBADF}  # over a network
 
@@ -49,25 +50,28 @@ def record_text(record: BaseModel) -> str:
     )
 
 
-def write_case(path: Path, case: CaseFile, *, fresh: bool = False) -> str:
+def write_case(
+    path: Path, case: CaseFile, *, fresh: bool = False, check: Check | None = None
+) -> str:
     """Write the case at `path`: new file, flush, fsync, rename, fsync of the folder; the text.
 
     Keeps the comments before the first key and the permissions of the file that was there, and
     follows a symbolic link. Raises WriteError when the system refuses; then the old file is whole
-    and no new one is left behind. A `fresh` one is written only where there is nothing yet, not
-    even a link; else FileExistsError.
+    and no new one is left behind. For `fresh` and `check`, see `replace_file`.
     """
     check_id(case.id)
-    return write_record(path, case, fresh=fresh)
+    return write_record(path, case, fresh=fresh, check=check)
 
 
-def write_record(path: Path, record: BaseModel, *, fresh: bool = False) -> str:
+def write_record(
+    path: Path, record: BaseModel, *, fresh: bool = False, check: Check | None = None
+) -> str:
     """Write any record at `path` as `write_case` writes a case; raises what that raises."""
     text = _leading_comments(path) + record_text(record)
     data = text.encode("utf-8")
     if len(data) > MAX_BYTES:
         raise WriteError(path, f"it has grown past the {MAX_BYTES} bytes that can be read again")
-    write_whole(path, data, fresh=fresh)
+    write_whole(path, data, fresh=fresh, check=check)
     return text
 
 
@@ -106,13 +110,17 @@ def set_aside(path: Path, case: CaseFile) -> Path | None:
     return None
 
 
-def write_whole(path: Path, data: bytes, *, mode: int | None = None, fresh: bool = False) -> None:
-    """Write any file at `path` as `write_case` does: it is there whole, or the one before is.
-
-    `mode` are permissions to have instead of those of the file that was there.
-    """
+def write_whole(
+    path: Path,
+    data: bytes,
+    *,
+    mode: int | None = None,
+    fresh: bool = False,
+    check: Check | None = None,
+) -> None:
+    """Write any file at `path` as `replace_file` does, with WriteError when the system refuses."""
     try:
-        replace_file(path, data, mode=mode, fresh=fresh)
+        replace_file(path, data, mode=mode, fresh=fresh, check=check)
     except FileExistsError:
         raise
     except OSError as error:
@@ -135,11 +143,20 @@ def _leading_comments(path: Path) -> str:
     return f"{kept}\n" if kept else ""
 
 
-def replace_file(path: Path, data: bytes, *, mode: int | None = None, fresh: bool = False) -> None:
+def replace_file(
+    path: Path,
+    data: bytes,
+    *,
+    mode: int | None = None,
+    fresh: bool = False,
+    check: Check | None = None,
+) -> None:
     """Put the data at `path` whole, or leave what was there; OSError when the system refuses.
 
-    A new file is flushed and renamed, so that a crash leaves one of the two. A `fresh` one takes
-    no name that anything has: FileExistsError.
+    A new file is flushed and renamed, so that a crash leaves one of the two. `mode` are
+    permissions to have instead of those of the file that was there. A `fresh` file takes no name
+    that anything has, be it a link to nothing: FileExistsError. `check` is called last before
+    the renaming, and keeps it from being done by raising something.
     """
     target = path if fresh else Path(os.path.realpath(path))
     new = target.with_name(f".{target.name}.{secrets.token_hex(8)}.new")
@@ -157,6 +174,8 @@ def replace_file(path: Path, data: bytes, *, mode: int | None = None, fresh: boo
             _keep_group(new, was)
         if wanted is not None:
             new.chmod(wanted)
+        if check is not None:
+            check()
         if fresh:
             _take_name(new, target)
         else:

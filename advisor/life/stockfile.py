@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Final
 
-from advisor.cases import CaseError, RingUse, write_whole
+from advisor.cases import CaseError, ChangedError, RingUse, write_whole
+from advisor.cases.store import text_on_disk
 from advisor.rulebook import MAX_BYTES, LoadError, did_you_mean, parse_yaml, read_record
 from advisor.stock import FORMAT, StockModel
 
@@ -41,7 +42,10 @@ class StockFile:
             raise StockError(f'box "{box}" of {self.path} holds {held}; {count} are to be taken')
 
     def lessen(self, uses: Sequence[RingUse], case: str) -> None:
-        """Take the rings out of the file, noting each use. Raises StockError or WriteError."""
+        """Take the rings out of the file, noting each use.
+
+        Raises StockError, WriteError, or ChangedError when the file was changed since it was read.
+        """
         lines = _BREAK.split(self._document.text)  # text, break, text, break, ...
         wanted = json.loads(json.dumps(self._document.data))  # no box shares its record
         for box in dict.fromkeys(use.box for use in uses):
@@ -54,7 +58,12 @@ class StockFile:
         wanted["taken"] = [*entries, *wanted.get("taken", [])]
         text = self._with_entries(lines, [json.dumps(one, ensure_ascii=False) for one in entries])
         self._check_same(text, wanted)
-        write_whole(self.path, (self._mark() + text).encode("utf-8"))
+        data = (self._mark() + text).encode("utf-8")
+        write_whole(self.path, data, check=self._check_is_as_read)
+
+    def _check_is_as_read(self) -> None:
+        if text_on_disk(self.path) != self._document.text:
+            raise ChangedError(self.path)
 
     def _box(self, name: str) -> dict[str, Any]:
         boxes: dict[str, Any] = self._document.data["rings"]

@@ -72,17 +72,19 @@ class Lesson:
             self.work.hand_on()
 
     def _write(self, step: Step) -> None:
-        if self._lock is not None:
-            self._lock.check()
-        if text_on_disk(self.path) != self._text:
-            raise ChangedError(self.path)
         practice = self.practice.after(step)
         try:
-            self._text = write_practice(self.path, practice)
+            self._text = write_practice(self.path, practice, check=self._check_is_ours)
         except WriteError:  # the disk may have failed after the new file was in its place
             self._text = text_on_disk(self.path) or self._text
             raise
         self.practice = practice
+
+    def _check_is_ours(self) -> None:
+        if self._lock is not None:
+            self._lock.check()
+        if text_on_disk(self.path) != self._text:
+            raise ChangedError(self.path)
 
 
 def practice_of(rulebook: Rulebook, seed: int, chosen: Drawn) -> Practice:

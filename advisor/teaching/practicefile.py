@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, Strict
 
 from advisor.cases import CaseExistsError, RulebookRef, write_record
+from advisor.cases.store import Check
 from advisor.rulebook import Document, LoadError, Problem, Rulebook, did_you_mean, read_record
 from advisor.vehicles import Vehicle
 
@@ -55,13 +56,16 @@ def mark_of(vehicle: Vehicle) -> str:
     return hashlib.sha256(text.encode("utf-8")).hexdigest()[:12]
 
 
-def write_practice(path: Path, practice: Practice, *, fresh: bool = False) -> str:
+def write_practice(
+    path: Path, practice: Practice, *, fresh: bool = False, check: Check | None = None
+) -> str:
     """Write the practice file so that it is there whole or not at all; its text.
 
-    Raises WriteError, and CaseExistsError for a `fresh` one where anything is already.
+    Raises WriteError, what `check` raises before it is put in its place, and CaseExistsError for
+    a `fresh` one where anything is already.
     """
     try:
-        return write_record(path, practice, fresh=fresh)
+        return write_record(path, practice, fresh=fresh, check=check)
     except FileExistsError as error:
         raise CaseExistsError(path) from error
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
 import shutil
 import tempfile
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 
 from advisor.cases import replace_file
@@ -91,20 +93,40 @@ class Changes:
         return text.replace(copy.as_posix(), self.folder.as_posix())
 
     def write(self) -> None:
-        """Write every file whole; raises WriteRefusedError, also when one was changed meanwhile."""
-        for file, text in self._found.items():
-            path = self.folder / file
-            if (_read(path) if path.exists() else None) != text:
-                message = "was changed meanwhile, so nothing was written; the same command goes on"
-                raise WriteRefusedError(f"{path}: {message}")
-        for file, text in self.texts.items():
-            path = self.folder / file
-            try:
+        """Write every file whole, or none.
+
+        Raises WriteRefusedError, also when a file was changed meanwhile.
+        """
+        written: list[Path] = []
+        try:
+            for file, text in self.texts.items():
+                path = self.folder / file
                 path.parent.mkdir(exist_ok=True)
-                replace_file(path, text.encode("utf-8"))
-            except OSError as error:
-                reason = system_reason(error)
-                raise WriteRefusedError(f"{path}: cannot be written: {reason}") from error
+                check = partial(self._check_is_as_found, file)
+                replace_file(path, text.encode("utf-8"), check=check)
+                written.append(file)
+        except BaseException as error:
+            self._put_back(written)
+            if isinstance(error, OSError):
+                message = f"{path}: cannot be written: {system_reason(error)}"
+                raise WriteRefusedError(message) from error
+            raise
+
+    def _check_is_as_found(self, file: Path) -> None:
+        path = self.folder / file
+        if (_read(path) if path.exists() else None) != self._found[file]:
+            message = "was changed meanwhile, so nothing was written; the same command goes on"
+            raise WriteRefusedError(f"{path}: {message}")
+
+    def _put_back(self, written: Iterable[Path]) -> None:
+        """Undo what was written, as far as the system lets one: half of it proves nothing."""
+        for file in written:
+            old, path = self._found[file], self.folder / file
+            with contextlib.suppress(OSError):
+                if old is None:
+                    path.unlink()
+                else:
+                    replace_file(path, old.encode("utf-8"))
 
 
 def _problems(folder: Path) -> tuple[Problem, ...]:

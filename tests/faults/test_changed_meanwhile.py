@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 
@@ -16,8 +17,12 @@ from advisor.cases import (
     open_case,
     read_case,
 )
+from advisor.cases.closing import RingUse
 from advisor.interview import Prompt, Tone, run_interview
+from advisor.life.stockfile import StockFile
 from advisor.rulebook import Rulebook
+from advisor.writing.changes import Changes, WriteRefusedError
+from tests.cases.shop import write_shop
 
 
 def edit(path: Path) -> None:
@@ -49,6 +54,79 @@ def test_changed_file_is_not_overwritten_and_the_answer_is_kept_beside_it(
     assert caught.value.kept == path.with_name("van.yaml.unsaved")
     assert str(caught.value.kept) in str(caught.value)
     assert read_case(caught.value.kept).latest() == {"layout": "two-piece", "support-torn": "no"}
+
+
+@pytest.fixture
+def while_syncing(monkeypatch: pytest.MonkeyPatch) -> Callable[[Callable[[], object]], None]:
+    """Lets something be done while the program waits for the disk: that may take seconds."""
+
+    def let(do: Callable[[], object]) -> None:
+        sync = os.fsync
+
+        def synced(handle: int) -> None:
+            monkeypatch.setattr(os, "fsync", sync)
+            do()
+            sync(handle)
+
+        monkeypatch.setattr(os, "fsync", synced)
+
+    return let
+
+
+WhileSyncing = Callable[[Callable[[], object]], None]
+
+
+def test_change_while_the_answer_is_on_its_way_to_the_disk_is_noticed(
+    path: Path, shop: Rulebook, while_syncing: WhileSyncing
+) -> None:
+    session = open_case(path, shop)
+    while_syncing(lambda: edit(path))
+    with pytest.raises(ChangedError) as caught:
+        session.answer("layout", "two-piece")
+    assert read_case(path).vehicle == "A blue van"
+    assert caught.value.kept is not None
+    assert read_case(caught.value.kept).latest() == {"layout": "two-piece"}
+
+
+def test_case_that_another_program_began_in_that_moment_is_not_overwritten(
+    tmp_path: Path, shop: Rulebook, while_syncing: WhileSyncing
+) -> None:
+    path = tmp_path / "bus.yaml"
+    while_syncing(lambda: path.write_bytes(b"theirs"))
+    with pytest.raises(ChangedError):
+        new_case(path, shop)
+    assert path.read_bytes() == b"theirs"
+
+
+def test_stock_that_is_changed_in_that_moment_is_not_overwritten(
+    tmp_path: Path, while_syncing: WhileSyncing
+) -> None:
+    path = tmp_path / "rings.yaml"
+    ours = 'format: 1\nrings:\n  tray: {thickness: "1.5 mm", count: 9}\n'
+    path.write_text(ours, encoding="utf-8")
+    stock = StockFile(path)
+    theirs = ours.replace("9", "90")
+    while_syncing(lambda: path.write_text(theirs, encoding="utf-8"))
+    use = RingUse(use="0" * 16, stock=path.name, box="tray", count=1, thickness="1.5 mm")
+    with pytest.raises(ChangedError):
+        stock.lessen([use], "van")
+    assert path.read_text(encoding="utf-8") == theirs
+
+
+def test_rule_file_that_is_changed_in_that_moment_is_not_overwritten(
+    tmp_path: Path, while_syncing: WhileSyncing
+) -> None:
+    folder = write_shop(tmp_path)
+    changes = Changes(folder)
+    changes.add(Path("new.yaml"), "causes", "new", {"name": "New"})
+    changes.add(Path("shop.yaml"), "causes", "newer", {"name": "Newer"})
+    rules = folder / "shop.yaml"
+    theirs = rules.read_bytes() + b"# my own line\n"
+    while_syncing(lambda: rules.write_bytes(theirs))
+    with pytest.raises(WriteRefusedError, match="was changed meanwhile"):
+        changes.write()
+    assert rules.read_bytes() == theirs
+    assert [one.name for one in folder.iterdir()] == ["shop.yaml"]
 
 
 def test_deleted_file_is_not_made_anew_under_the_hands_of_who_deleted_it(

@@ -106,7 +106,13 @@ def test_nothing_half_written_is_set_aside(
 ) -> None:
     session = open_case(path, shop)
     path.write_text(path.read_text(encoding="utf-8") + "# theirs\n", encoding="utf-8")
-    monkeypatch.setattr(os, "fsync", failing(errno.ENOSPC))
+    sync = os.fsync
+
+    def once(handle: int) -> None:  # room for what is to be written, and none to set it aside
+        sync(handle)
+        monkeypatch.setattr(os, "fsync", failing(errno.ENOSPC))
+
+    monkeypatch.setattr(os, "fsync", once)
     with pytest.raises(ChangedError) as caught:
         session.answer("layout", "two-piece")
     assert caught.value.kept is None

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 from pathlib import Path
 
 import pytest
@@ -190,6 +192,28 @@ class TestRefused:
         done = sit(folder, "cause", [*CAUSE, *EXAMPLE[:-1], "flat.yaml", "dampers.yaml", "write"])
         assert "choose another file" in done.screen.text
         assert "loose-damper" in done.text("dampers.yaml")
+
+
+def test_disk_that_refuses_the_second_file_leaves_neither(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = rulebook(tmp_path)
+    changes = Changes(folder)
+    changes.add(Path("causes.yaml"), "causes", "new", {"name": "New"})
+    changes.add(Path("new.yaml"), "questions", "newer", {"ask": "Newer?"})
+    changes.add(Path("examples/new.yaml"), "examples", "new", {"title": "New"})
+    before = {one.name: one.read_bytes() for one in folder.glob("*.yaml")}
+    opened = os.open
+
+    def full(path: Path, *rest: int) -> int:
+        if Path(path).parent.name == "examples" and rest[0] & os.O_CREAT:
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+        return opened(path, *rest)
+
+    monkeypatch.setattr(os, "open", full)
+    with pytest.raises(WriteRefusedError, match=r"examples/new\.yaml: cannot be written: no space"):
+        changes.write()
+    assert {one.name: one.read_bytes() for one in folder.glob("*.yaml")} == before
 
 
 def test_file_that_someone_changed_meanwhile_is_not_overwritten(tmp_path: Path) -> None:

@@ -1,6 +1,7 @@
 """The command line: reads the words, runs one verb, tells what went wrong.
 
-Exit status: 0 done, 1 the check found something, 2 wrong use or bad input, 130 stopped by Ctrl-C.
+Exit status: 0 done, 1 the check found something, 2 wrong use or bad input, 130 stopped by Ctrl-C,
+129 by SIGHUP and 143 by SIGTERM.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import sys
 from collections.abc import Callable, Mapping, Sequence
 
 from advisor.arguments import guide, parser
-from advisor.lastresort import how_to_report, make_streams_safe, silence
+from advisor.lastresort import how_to_report, make_streams_safe, silence, tidy_end
 from advisor.verbs import case, learning, library, life, shell, trainer, workshop
 from advisor.verbs.nextstep import tell_next_step
 from advisor.verbs.output import DONE, INTERRUPTED, WRONG, WrongUse, say
@@ -23,6 +24,7 @@ GARBAGE_AFTER = 100_000  # objects; loading makes many that stay, and looking fo
 OF_THE_SYSTEM = {errno.ENAMETOOLONG, errno.ELOOP, errno.EACCES, errno.EPERM, errno.EIO}
 
 
+@tidy_end()
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one verb; gives the exit status. No traceback reaches the user."""
     make_streams_safe()

@@ -1,13 +1,19 @@
-"""What keeps a traceback from the user: streams that can't fail, and details kept in a file."""
+"""What keeps a traceback from the user: streams that can't fail, and details kept in a file.
+
+And what lets the program be ended from outside without leaving things about.
+"""
 
 from __future__ import annotations
 
 import contextlib
 import io
 import os
+import signal
 import sys
+import threading
+from collections.abc import Iterator
 from pathlib import Path
-from typing import TextIO
+from typing import NoReturn, TextIO
 
 
 def make_streams_safe() -> None:
@@ -19,6 +25,31 @@ def make_streams_safe() -> None:
             setattr(sys, name, nowhere)
         elif mode == "w" and isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a sign that the terminal lacks is no failure
+
+
+@contextlib.contextmanager
+def tidy_end() -> Iterator[None]:
+    """End by SIGTERM and SIGHUP as by an error: locks are let go and what is half-done is undone.
+
+    The second one ends the program at once. One that is ignored, as under nohup, stays so. The
+    exit status is what a shell makes of the signal, 128 and its number.
+    """
+
+    def end(number: int, _frame: object) -> NoReturn:
+        signal.signal(number, signal.SIG_DFL)
+        raise SystemExit(128 + number)
+
+    taken = []
+    if threading.current_thread() is threading.main_thread():
+        known = (getattr(signal, name, None) for name in ("SIGTERM", "SIGHUP"))
+        taken = [one for one in known if one and signal.getsignal(one) is signal.SIG_DFL]
+    for number in taken:
+        signal.signal(number, end)
+    try:
+        yield
+    finally:
+        for number in taken:
+            signal.signal(number, signal.SIG_DFL)
 
 
 def silence(stream: TextIO) -> None:

@@ -128,16 +128,21 @@ def test_ctrl_c_in_an_interview_keeps_the_case_and_says_how_to_go_on(tmp_path: P
 
 
 @posix
-def test_hang_up_leaves_a_case_that_can_be_gone_on_with(tmp_path: Path) -> None:
-    """A closed window ends the program at once; its lock is then taken over."""
+@pytest.mark.parametrize("number", [signal.SIGHUP, signal.SIGTERM], ids=["SIGHUP", "SIGTERM"])
+def test_end_from_outside_lets_the_lock_go_and_leaves_a_case_to_go_on_with(
+    tmp_path: Path, number: signal.Signals
+) -> None:
+    """SIGHUP is what a closed window sends."""
     path, book = tmp_path / "van.yaml", write_shop(tmp_path)
     child = start("ask", "--plain", path, "--rulebook", book)
     assert child.stdin is not None
     child.stdin.write(b"A van\nIt shudders\ntwo-piece\n")
     child.stdin.flush()
     read_until(child, "Is the rubber of the centre support torn?")
-    child.send_signal(signal.SIGHUP)
-    end(child)
+    child.send_signal(number)
+    status, _, err = end(child)
+    assert (status, err) == (128 + number, "")
+    assert list(tmp_path.glob(".van.yaml*")) == []
     assert run("ask", "--plain", path, "--rulebook", book)[0] == DONE
     assert read_case(path).latest() == {"layout": "two-piece"}
 

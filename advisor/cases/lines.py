@@ -7,6 +7,7 @@ control characters, no number that is none. A problem is told by file and line.
 from __future__ import annotations
 
 import json
+import math
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -76,7 +77,7 @@ def _data(line: Line, shown: str) -> Any:
         raise _refusal(line, shown, "file-too-large", message, "write one case a line")
     try:
         text = line.text.decode("utf-8-sig" if line.number == 1 else "utf-8")
-        data = json.loads(text, object_pairs_hook=_mapping, parse_constant=_refuse_constant)
+        data = _DECODER.decode(text)
     except UnicodeDecodeError as error:
         raise _refusal(line, shown, "not-utf-8", "the line is not text in UTF-8") from error
     except RecursionError as error:
@@ -87,6 +88,9 @@ def _data(line: Line, shown: str) -> Any:
         raise _refusal(line, shown, "yaml-syntax", message, "write one case a line") from error
     except _RefusedError as error:
         raise _refusal(line, shown, error.code, str(error)) from error
+    except ValueError as error:  # a whole number of more digits than Python takes
+        message = "a number in the line has too many digits"
+        raise _refusal(line, shown, "not-finite", message) from error
     if (_ESCAPED.search(text) or _ODD.search(text)) and _is_odd(data):
         message = "an invisible control character stands in the line"
         raise _refusal(line, shown, "control-character", message, "delete it")
@@ -114,6 +118,16 @@ def _mapping(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 
 def _refuse_constant(name: str) -> NoReturn:
     raise _RefusedError("not-finite", f'"{name}" is no number')
+
+
+def _finite(text: str) -> float:
+    number = float(text)
+    return number if math.isfinite(number) else _refuse_constant(text)
+
+
+_DECODER: Final = json.JSONDecoder(
+    object_pairs_hook=_mapping, parse_constant=_refuse_constant, parse_float=_finite
+)
 
 
 def _is_odd(data: Any) -> bool:

@@ -10,6 +10,7 @@ from pydantic import Field
 
 from advisor.cases import record_text, write_whole
 from advisor.cases.records import Model, Words
+from advisor.cases.store import remove_leftovers
 from advisor.rulebook import read_record
 
 FORMAT: Final = 1
@@ -61,4 +62,5 @@ def keep_private(case: Path, **fields: str) -> None:
     path = private_path(case)
     with contextlib.suppress(OSError):
         path.parent.mkdir(mode=0o700, exist_ok=True)
+    remove_leftovers(path)  # under the lock of the case; they hold what a customer said
     write_whole(path, text.encode("utf-8"), mode=0o600)

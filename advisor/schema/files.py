@@ -8,6 +8,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, Final
 
+from advisor.cases import replace_file
+
 from .kinds import KINDS
 from .outputs import OUTPUTS, output_schema
 
@@ -41,11 +43,11 @@ def schema_path(name: str) -> Path:
 
 
 def write_schemas(folder: Path, names: Iterable[str] = tuple(SCHEMAS)) -> tuple[Path, ...]:
-    """Write the schemas into the folder, which is made. Raises OSError."""
+    """Write the schemas into the folder, which is made, each whole. Raises OSError."""
     written = []
     for name in names:
         path = folder / schema_path(name)
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(schema_text(name), encoding="utf-8", newline="\n")
+        replace_file(path, schema_text(name).encode("utf-8"))
         written.append(path)
     return tuple(written)

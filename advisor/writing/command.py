@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import re
+import secrets
 import shlex
 import shutil
 from pathlib import Path
@@ -36,11 +38,14 @@ def is_programs_own(folder: Path) -> bool:
 
 
 def copy_shipped(target: Path) -> str:
-    """Copy the shipped rulebook into a new folder; gives what to do next. Raises CopyError."""
-    if target.exists():
+    """Copy the shipped rulebook into a new folder; gives what to do next.
+
+    Raises CopyError. The folder is there whole or not at all.
+    """
+    if os.path.lexists(target):
         raise CopyError(f"{target}: is there already; name a folder that does not exist yet")
     try:
-        shutil.copytree(shipped(), target)
+        _copy_folder(shipped(), target)
     except OSError as error:
         reason = system_reason(error)
         raise CopyError(f"{target}: cannot be copied: {reason}") from error
@@ -51,6 +56,23 @@ def copy_shipped(target: Path) -> str:
         f"for an editor: advisor schema --write {schema}\n"
         f"a first rule: advisor new cause --rulebook {folder}"
     )
+
+
+def _copy_folder(folder: Path, target: Path) -> None:
+    """Copy files and sub-folders under another name first; OSError when the system refuses."""
+    new = target.with_name(f".{target.name}.{secrets.token_hex(8)}.new")
+    try:
+        new.mkdir()
+        for path in sorted(folder.rglob("*")):
+            there = new / path.relative_to(folder)
+            if path.is_dir():
+                there.mkdir()
+            else:
+                shutil.copyfile(path, there)
+        new.rename(target)
+    except BaseException:
+        shutil.rmtree(new, ignore_errors=True)
+        raise
 
 
 def write_new(what: str, folder: Path, port: Port, resume: str) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import re
 import stat
 import subprocess
 import sys
@@ -26,7 +27,7 @@ from advisor.cases import (
 from advisor.cases.store import case_text
 from advisor.cli import main
 from advisor.rulebook import Rulebook
-from advisor.verbs.output import DONE
+from advisor.verbs.output import DONE, WRONG
 from tests.cases.shop import write_shop
 
 ROOT = Path(__file__).parents[2]
@@ -92,6 +93,25 @@ def test_full_disk_keeps_the_case_and_takes_the_answer_once_there_is_room(
         filler.unlink()
         session.answer("layout", "two-piece")
     assert read_case(van).latest() == {"layout": "two-piece"}
+
+
+@pytest.mark.parametrize(
+    "words",
+    [["new", "--copy", "copy"], ["schema", "case", "--write", ""], ["export", "--output", "new"]],
+    ids=lambda words: words[0],
+)
+def test_full_disk_leaves_nothing_half_written(
+    words: list[str], van: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    schema = van.with_name("case.schema.json")
+    schema.write_text("{}", encoding="utf-8")
+    fill(van.parent)
+    before = {one: one.read_bytes() for one in van.parent.iterdir()}
+    *verb, name = words
+    library = ["--library", str(van.parent)] if "export" in words else []
+    assert main([*verb, str(van.parent / name), *library]) == WRONG
+    assert re.search("no space left on device|the disk is full", capsys.readouterr().err)
+    assert {one: one.read_bytes() for one in van.parent.iterdir()} == before
 
 
 def test_full_disk_lets_no_lock_be_taken_and_leaves_none_behind(van: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -14,6 +15,8 @@ import pytest
 
 from advisor.cases import CaseLock, InUseError, open_case, read_case, session
 from advisor.cli import main
+from advisor.lastresort import tidy_end
+from advisor.page.writing import MARK
 from advisor.rulebook import Rulebook, usual_cache
 from advisor.rulebook.problems import LoadError
 from advisor.verbs.output import DONE, WRONG
@@ -187,6 +190,57 @@ def test_signal_in_an_interview_leaves_every_answer_and_a_case_to_go_on_with(
     assert b"Traceback" not in done.stderr
     with CaseLock(path) as lock:  # that of the dead process is taken over
         assert open_case(path, shop, lock=lock).case.latest() == {"layout": "two-piece"}
+
+
+@posix
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP], ids=["SIGTERM", "SIGHUP"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["close", "van.yaml", "--none-of-the-listed"],
+        ["page", "van.yaml"],
+        ["export", "--output", "cases.jsonl"],
+        ["calibrate", ".", "--write", "overlay.yaml"],
+        ["reopen", "closed.yaml", "again.yaml", "--ever-right", "no"],
+        ["practise", "lesson.yaml", "--plain", "--seed", "1"],
+        ["practise", "class", "--class", "2", "--seed", "1"],
+        ["schema", "case", "--write", "."],
+        ["new", "--copy", "copy"],
+    ],
+    ids=lambda words: " ".join(words[:2]),
+)
+def test_end_from_outside_in_the_midst_of_writing_leaves_nothing_half_done(
+    words: list[str],
+    number: signal.Signals,
+    path: Path,
+    book: str,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.chdir(path.parent)
+    closed = path.read_text(encoding="utf-8") + "outcome: {none_of_the_listed: true}\n"
+    path.with_name("closed.yaml").write_text(closed, encoding="utf-8")
+    path.with_name("van.html").write_bytes(MARK + b"an older page")
+    path.with_name("class").mkdir()
+    before = {one: one.read_bytes() for one in path.parent.rglob("*") if one.is_file()}
+    step = (shutil, "copyfile") if "--copy" in words else (os, "fsync")
+    monkeypatch.setattr(*step, lambda *_: os.kill(os.getpid(), number))
+    with pytest.raises(SystemExit) as ended:
+        main(words if words[0] in ("schema", "new") else [*words, "--rulebook", book])
+    assert ended.value.code == 128 + number
+    assert {one: one.read_bytes() for one in path.parent.rglob("*") if one.is_file()} == before
+    assert signal.getsignal(number) is signal.SIG_DFL
+
+
+@posix
+def test_hang_up_that_is_ignored_stays_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As under nohup."""
+    before = signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    try:
+        with tidy_end():
+            os.kill(os.getpid(), signal.SIGHUP)
+            assert signal.getsignal(signal.SIGHUP) is signal.SIG_IGN
+    finally:
+        signal.signal(signal.SIGHUP, before)
 
 
 SIGNALLED = """\

@@ -11,6 +11,7 @@ import pytest
 from advisor.cases import CaseSession
 from advisor.cases.folder import case_paths
 from advisor.life import keep_private, private_path, read_private
+from advisor.life.private import Private
 from advisor.rulebook import LoadError
 
 
@@ -54,3 +55,12 @@ def test_file_with_mistakes_is_complained_of(van: CaseSession, text: str, reason
     path.write_text(text, encoding="utf-8")
     with pytest.raises(LoadError, match=reason):
         read_private(van.path)
+
+
+def test_what_a_killed_program_left_of_them_is_removed(van: CaseSession) -> None:
+    keep_private(van.path, customer="A. Example")
+    left = private_path(van.path).with_name(f".{van.path.name}.{'0' * 16}.new")
+    left.write_text("half of a name", encoding="utf-8")
+    keep_private(van.path, phone="555 0100")
+    assert not left.exists()
+    assert read_private(van.path) == Private(format=1, customer="A. Example", phone="555 0100")

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import shlex
 import unicodedata
 from collections.abc import Iterator, Sequence
+from pathlib import Path
 
 NARROWEST = 20
 _CARET_LEAD = 2
@@ -19,6 +21,16 @@ def clean(text: str) -> str:
     Line ends stay, a tab becomes a blank. Text from people passes through here before it is shown.
     """
     return "".join(_shown(character) for character in text.replace("\r\n", "\n"))
+
+
+def command(*words: str | Path) -> str:
+    """A command of this program, to be pasted into a shell; no path is taken for an option."""
+    return shlex.join(("advisor", *(_word(word) for word in words)))
+
+
+def _word(word: str | Path) -> str:
+    text = str(word)
+    return f"./{text}" if isinstance(word, Path) and text.startswith("-") else text
 
 
 def clean_line(text: str) -> str:

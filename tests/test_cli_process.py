@@ -154,6 +154,16 @@ def test_ctrl_d_at_once_ends_well(tmp_path: Path) -> None:
     assert f"saved. Go on with:\nadvisor ask {path} " in out
 
 
+@needs_full
+def test_nothing_is_said_to_be_exported_that_could_not_be_written(tmp_path: Path) -> None:
+    (tmp_path / "van.yaml").write_bytes(DEMO.read_bytes())
+    with FULL.open("wb") as full:
+        child = start("export", "--library", tmp_path, output=full)
+        status, _, err = end(child)
+    assert status == WRONG
+    assert err == "reading the input or writing the output failed: no space left on device\n"
+
+
 @posix
 def test_closed_standard_input_is_the_end_of_input(tmp_path: Path) -> None:
     words = [sys.executable, "-m", "advisor", "ask", "--plain", str(tmp_path / "van.yaml")]

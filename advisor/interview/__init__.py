@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import os
-import shlex
 import sys
 from pathlib import Path
 
 from advisor.cases import CaseError, CaseLock, CaseSession, InUseError, new_case, open_case
+from advisor.layout import command
 from advisor.life import EverRight, settle
 from advisor.rulebook import LoadError, Rulebook
 
@@ -73,7 +73,7 @@ def run_interview(  # noqa: PLR0913 - one call for the whole interview
     nobody reads any more.
     """
     who = ROLES[role] if isinstance(role, str) else role
-    go_on = resume or shlex.join(["advisor", "ask", str(case_path)])
+    go_on = resume or command("ask", case_path)
     try:
         with CaseLock(case_path) as lock:
             begin = open_case if case_path.exists() else new_case
@@ -121,7 +121,7 @@ def run_closing(  # noqa: PLR0913 - one call for the whole closing
 
     Raises what `run_interview` raises.
     """
-    go_on = resume or shlex.join(["advisor", "close", str(case_path)])
+    go_on = resume or command("close", case_path)
     with CaseLock(case_path) as lock:
         session = open_case(case_path, rulebook, lock=lock)
         session.who = by

@@ -5,13 +5,13 @@ Each reply is on disk before the next is asked, so that a closing may be left an
 
 from __future__ import annotations
 
-import shlex
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from advisor.cases import CaseError, CaseSession, Noted, ProofStep, Result
+from advisor.layout import command
 from advisor.life import (
     Wanted,
     cautions_of_proof,
@@ -122,7 +122,7 @@ class Closer:
             tell_how_to_go_on(
                 self._port,
                 "noted as a repair without a cure, which is evidence",
-                shlex.join(["advisor", "ask", str(session.path)]),
+                command("ask", session.path),
             )
             return False
         session.close(result, by=self._role.id)

@@ -32,7 +32,14 @@ def page_of(
     # It tells of caches and fonts, from its import on, which is nothing to a technician.
     logging.getLogger("matplotlib").setLevel(logging.ERROR)
     from advisor.computing import shims_answer  # noqa: PLC0415 - the libraries come first
-    from advisor.page.making import page_text  # noqa: PLC0415
+
+    try:
+        from advisor.page.making import page_text  # noqa: PLC0415
+    except UnicodeDecodeError as error:  # it reads its settings while it is imported
+        raise PageError(
+            'the drawing library cannot read its settings: a file "matplotlibrc", here or in your '
+            "home, is no text in UTF-8; delete or rename it"
+        ) from error
 
     choice = shims_answer(shims) if shims is not None else None
     return page_text(session, assessment, paper=paper, shims=choice)

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 from xml.etree import ElementTree
 
-from matplotlib import rc_context
+from matplotlib import rc_context, rcdefaults, rcParams
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
@@ -80,7 +80,9 @@ class Picture:
 @contextmanager
 def drawing(name: str) -> Iterator[None]:
     """Draw within this: the style of all pictures, the same bytes for the same values."""
-    with rc_context({**_STYLE, "svg.hashsalt": name}), warnings.catch_warnings():
+    with rc_context(), warnings.catch_warnings():
+        rcdefaults()  # whatever the user, or the folder that one is in, has set for drawings
+        rcParams.update({**_STYLE, "svg.hashsalt": name})
         # Words keep to the page's font, so a sign that the drawing's font lacks does no harm.
         warnings.filterwarnings("ignore", message="Glyph .* missing from")
         yield

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from advisor.cases import WriteError
+from advisor.layout import command
 from advisor.report.wording import cause_name, minutes
 from advisor.vehicles import Vehicles
 
@@ -60,4 +61,4 @@ def _lines(
         way = advised(vehicles.rulebook, chosen.vehicle)
         names = "; and: ".join(cause_name(vehicles.rulebook, f) for f in chosen.vehicle.faults)
         yield f"- {path.name} (seed {seed}): {names}. The advisor took {minutes(way.minutes)}"
-    yield "a learner runs: advisor practise " + str(paths[0])
+    yield f"a learner runs: {command('practise', paths[0])}"

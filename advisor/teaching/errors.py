@@ -13,6 +13,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from advisor.layout import command
+
 
 class TeachingError(Exception):
     """Something about a lesson that a user can mend."""
@@ -60,7 +62,7 @@ class NotBegunError(TeachingError):
     """The score of a lesson was asked for, and there is no such file."""
 
     def __init__(self, path: Path) -> None:
-        super().__init__(f"{path} does not exist; begin it by: advisor practise {path}")
+        super().__init__(f"{path} does not exist; begin it by: {command('practise', path)}")
 
 
 class ClassError(TeachingError):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import os
-import shlex
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -140,7 +139,9 @@ def are_causes(ids: Sequence[str], rulebook: Rulebook) -> bool:
 
 def resume_command(options: argparse.Namespace) -> str:
     """The command that goes on with the case as it was begun, to be pasted into a shell."""
-    words = ["advisor", options.verb, str(options.case)]
+    from advisor.layout import command
+
+    words: list[str | Path] = [options.verb, options.case]
     if getattr(options, "role", None):
         words += ["--role", options.role]
     words += common_words(options)
@@ -148,11 +149,11 @@ def resume_command(options: argparse.Namespace) -> str:
         words += ["--without", gauge]
     for name in ("stock", "settings", "overlay", "by"):
         if getattr(options, name, None) is not None:
-            words += [f"--{name}", str(getattr(options, name))]
-    return shlex.join(words)
+            words += [f"--{name}", getattr(options, name)]
+    return command(*words)
 
 
-def common_words(options: argparse.Namespace) -> list[str]:
+def common_words(options: argparse.Namespace) -> list[str | Path]:
     """The words of --plain and --rulebook, as they were given."""
-    words = ["--plain"] if options.plain else []
-    return words if options.rulebook is None else [*words, "--rulebook", str(options.rulebook)]
+    words: list[str | Path] = ["--plain"] if options.plain else []
+    return words if options.rulebook is None else [*words, "--rulebook", options.rulebook]

@@ -76,7 +76,7 @@ def export(options: argparse.Namespace) -> int:
         ),
     )
     if options.output is None:
-        print(exported.text, end="")
+        print(exported.text, end="", flush=True)  # before it is said to be exported
     else:
         write_export(options.output, exported)
     say(exported.summary)

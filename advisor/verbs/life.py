@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -115,6 +114,7 @@ def history(options: argparse.Namespace) -> int:
 
 def reopen(options: argparse.Namespace) -> int:
     from advisor.interview import ask_ever_right, choose_port
+    from advisor.layout import command
     from advisor.life import reopen, reopened_text, reopened_view
 
     if options.json and options.ever_right is None:
@@ -127,5 +127,5 @@ def reopen(options: argparse.Namespace) -> int:
         show_json(view.as_data())
         return DONE
     show(reopened_text(view))
-    say(f"go on with: {shlex.join(['advisor', 'ask', str(options.new)])}")
+    say(f"go on with: {command('ask', options.new)}")
     return DONE

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import argparse
 import contextlib
-import shlex
 import sys
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Final
 
+from advisor.layout import command
+
 from .given import role_of
 from .output import say
+
+Word = str | Path
 
 
 def tell_next_step(options: argparse.Namespace) -> None:
@@ -20,16 +23,16 @@ def tell_next_step(options: argparse.Namespace) -> None:
         return
     words = _NEXT.get(options.verb, _nothing)(options)
     if words:
-        say(f"next: {shlex.join(['advisor', *words, *_kept(options, words)])}")
+        say(f"next: {command(*words, *_kept(options, words))}")
 
 
-def _kept(options: argparse.Namespace, words: list[str]) -> list[str]:
+def _kept(options: argparse.Namespace, words: list[Word]) -> list[Word]:
     """The options that hold for the next command too, unless it has its own."""
-    kept = []
+    kept: list[Word] = []
     for name in ("rulebook", "settings"):
         given = getattr(options, name, None)
         if given is not None and f"--{name}" not in words:
-            kept += [f"--{name}", str(given)]
+            kept += [f"--{name}", given]
     return kept
 
 
@@ -43,41 +46,41 @@ def _is_closed(case: Path) -> bool | None:
     return None
 
 
-def _nothing(_: argparse.Namespace) -> list[str]:
+def _nothing(_: argparse.Namespace) -> list[Word]:
     return []
 
 
-def _after_asking(options: argparse.Namespace) -> list[str]:
+def _after_asking(options: argparse.Namespace) -> list[Word]:
     """The interview itself says how to go on; the desk hands the vehicle over."""
     closed = _is_closed(options.case)
     at_desk = closed is False and role_of(options) == "service-advisor"
-    return ["statement", str(options.case)] if closed or at_desk else []
+    return ["statement", options.case] if closed or at_desk else []
 
 
-def _after_looking(options: argparse.Namespace) -> list[str]:
+def _after_looking(options: argparse.Namespace) -> list[Word]:
     closed = _is_closed(options.case)
     if closed is None:
         return []
-    return ["statement" if closed else "ask", str(options.case)]
+    return ["statement" if closed else "ask", options.case]
 
 
-def _after_closing(options: argparse.Namespace) -> list[str]:
-    return ["statement", str(options.case)] if _is_closed(options.case) else []
+def _after_closing(options: argparse.Namespace) -> list[Word]:
+    return ["statement", options.case] if _is_closed(options.case) else []
 
 
-def _after_new(options: argparse.Namespace) -> list[str]:
+def _after_new(options: argparse.Namespace) -> list[Word]:
     if options.copy is not None:
-        return ["new", "cause", "--rulebook", str(options.copy)]
+        return ["new", "cause", "--rulebook", options.copy]
     return ["prove"]
 
 
-def _after_calibrating(options: argparse.Namespace) -> list[str]:
+def _after_calibrating(options: argparse.Namespace) -> list[Word]:
     if options.write is None:
         return []
-    return ["replay", str(options.cases), "--overlay", str(options.write)]
+    return ["replay", options.cases, "--overlay", options.write]
 
 
-_NEXT: Final[Mapping[str, Callable[[argparse.Namespace], list[str]]]] = {
+_NEXT: Final[Mapping[str, Callable[[argparse.Namespace], list[Word]]]] = {
     "ask": _after_asking,
     "rank": _after_looking,
     "why": _after_looking,
@@ -85,6 +88,6 @@ _NEXT: Final[Mapping[str, Callable[[argparse.Namespace], list[str]]]] = {
     "close": _after_closing,
     "new": _after_new,
     "check": lambda options: [] if options.codes or options.sarif else ["prove"],
-    "replay": lambda options: ["calibrate", str(options.cases)],
+    "replay": lambda options: ["calibrate", options.cases],
     "calibrate": _after_calibrating,
 }

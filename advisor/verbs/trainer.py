@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import shlex
 import sys
 from typing import TYPE_CHECKING
 
@@ -36,6 +35,7 @@ def check(options: argparse.Namespace) -> int:
 
 def new(options: argparse.Namespace) -> int:
     from advisor.interview import choose_port
+    from advisor.layout import command
     from advisor.writing import copy_shipped, is_programs_own, write_new
 
     if options.copy is not None:
@@ -48,8 +48,8 @@ def new(options: argparse.Namespace) -> int:
             "rules are written into a rulebook of your own, which --rulebook FOLDER names; "
             "make one with: advisor new --copy FOLDER"
         )
-    words = ["advisor", "new", options.what, "--rulebook", str(options.rulebook)]
-    resume = shlex.join([*words, *(["--plain"] if options.plain else [])])
+    plain = ["--plain"] if options.plain else []
+    resume = command("new", options.what, "--rulebook", options.rulebook, *plain)
     port = choose_port(plain=options.plain)
     try:
         write_new(options.what, options.rulebook, port, resume)
@@ -113,6 +113,7 @@ def compare(options: argparse.Namespace) -> int:
 
 def practise(options: argparse.Namespace) -> int:
     from advisor.interview import Interrupted, choose_port
+    from advisor.layout import command
     from advisor.rulebook import load, shipped
     from advisor.teaching import (
         Wanted,
@@ -138,8 +139,7 @@ def practise(options: argparse.Namespace) -> int:
         else:
             show(score_text(score, rulebook, told=score.learner.end is not None))
     else:
-        words = ["advisor", "practise", str(options.file), *common_words(options)]
-        resume = shlex.join(words)
+        resume = command("practise", options.file, *common_words(options))
         port = choose_port(plain=options.plain)
         try:
             practise(options.file, vehicles, options.seed, wanted, port=port, resume=resume)

@@ -5,11 +5,11 @@ from __future__ import annotations
 import os
 import re
 import secrets
-import shlex
 import shutil
 from pathlib import Path
 
 from advisor.interview import Fault, Port, Tone, tell_how_to_go_on
+from advisor.layout import command
 from advisor.proof import FOLDER
 from advisor.rulebook import load, shipped, system_reason
 
@@ -49,12 +49,10 @@ def copy_shipped(target: Path) -> str:
     except OSError as error:
         reason = system_reason(error)
         raise CopyError(f"{target}: cannot be copied: {reason}") from error
-    folder = shlex.quote(str(target))
-    schema = shlex.quote(str(target.parent / "schema"))
     return (
         f"{target}: a copy of the shipped rulebook, yours to change\n"
-        f"for an editor: advisor schema --write {schema}\n"
-        f"a first rule: advisor new cause --rulebook {folder}"
+        f"for an editor: {command('schema', '--write', target.parent / 'schema')}\n"
+        f"a first rule: {command('new', 'cause', '--rulebook', target)}"
     )
 
 
@@ -243,10 +241,10 @@ class _Sitting:
             tell("- the example comes out as expected")
 
     def _next(self) -> str:
-        folder = shlex.quote(str(self._folder))
         if self._what in ("cause", "finding"):
             return (
-                f"next: advisor prove --rulebook {folder} runs all examples; "
+                f"next: {command('prove', '--rulebook', self._folder)} runs all examples; "
                 "add a near miss, and raise the version in rulebook.yaml"
             )
-        return f"next: advisor new finding --rulebook {folder} makes use of the answer"
+        new = command("new", "finding", "--rulebook", self._folder)
+        return f"next: {new} makes use of the answer"

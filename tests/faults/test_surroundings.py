@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import os
+import shlex
 import shutil
 import signal
 import subprocess
@@ -137,6 +139,52 @@ def test_folder_that_is_gone_under_the_program_is_told(
     gone.rmdir()
     assert main(["ask", "--plain", "van.yaml", "--rulebook", book]) == WRONG
     assert capsys.readouterr().err == "van.yaml was not saved: the folder does not exist\n"
+
+
+@pytest.mark.slow
+def test_settings_of_the_drawing_library_change_no_page(path: Path) -> None:
+    """They are read from any folder that one is in, so also from that of a stranger's cases."""
+    page, settings = path.with_suffix(".html"), path.with_name("matplotlibrc")
+    words = ["page", "van.yaml"]
+    shutil.copy(ROOT / "cases" / "pickup-shake.yaml", path)
+    assert program(words, path.parent, {}).returncode == DONE
+    plain = page.read_bytes()
+    assert plain.count(b"<svg") > 1
+    settings.write_text("font.size: 40\npath.sketch: 10, 100, 2\nno setting\n", encoding="utf-8")
+    done = program(words, path.parent, {})
+    assert (done.returncode, done.stderr) == (DONE, b"van.html: the page is written\n")
+    assert page.read_bytes() == plain
+    settings.write_bytes(b"\xff\xfe")
+    done = program(words, path.parent, {})
+    assert done.returncode == WRONG
+    assert b"is no text in UTF-8; delete or rename it" in done.stderr
+
+
+@posix
+@pytest.mark.parametrize("folder", [".", "two words", "two\nlines", "-dash", "it's; $HOME"])
+@pytest.mark.parametrize("name", ["van.yaml", "-van.yaml"])
+def test_command_that_goes_on_with_an_oddly_named_case_can_be_pasted(
+    folder: str,
+    name: str,
+    *,
+    path: Path,
+    book: str,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.chdir(path.parent)
+    place = Path(folder)
+    place.mkdir(exist_ok=True)
+    path.rename(place / name)
+    Path("book").symlink_to(book)
+    monkeypatch.setattr("sys.stdin", io.StringIO("/stop\n"))
+    assert main(["ask", "--plain", "--rulebook", "book", "--", str(place / name)]) == DONE
+    _, _, pasted = capsys.readouterr().out.partition("Go on with: ")
+    program, *words = shlex.split(pasted)
+    assert program == "advisor"
+    monkeypatch.setattr("sys.stdin", io.StringIO("two-piece\n/stop\n"))
+    assert main(words) == DONE
+    assert read_case(place / name).latest() == {"layout": "two-piece"}
 
 
 def test_file_of_a_newer_program_is_refused_and_left_as_it_is(path: Path, shop: Rulebook) -> None:

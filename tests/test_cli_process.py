@@ -147,6 +147,30 @@ def test_end_from_outside_lets_the_lock_go_and_leaves_a_case_to_go_on_with(
     assert read_case(path).latest() == {"layout": "two-piece"}
 
 
+@posix
+@pytest.mark.slow
+@pytest.mark.parametrize("number", [signal.SIGHUP, signal.SIGTERM], ids=["SIGHUP", "SIGTERM"])
+def test_end_from_outside_leaves_the_terminal_as_it_was(
+    tmp_path: Path, number: signal.Signals
+) -> None:
+    import pty
+    import termios
+
+    ours, theirs = pty.openpty()
+    before = termios.tcgetattr(theirs)
+    words = ["ask", str(tmp_path / "van.yaml"), "--rulebook", str(write_shop(tmp_path))]
+    command = [sys.executable, "-c", PROGRAM, *words]
+    child = subprocess.Popen(command, env=environment(), stdin=theirs, stdout=theirs, stderr=theirs)
+    shown = b""
+    while b"Which vehicle is it" not in shown or termios.tcgetattr(theirs) == before:
+        shown += os.read(ours, 1024)
+    child.send_signal(number)
+    assert child.wait(timeout=SECONDS) == 128 + number
+    assert termios.tcgetattr(theirs) == before
+    os.close(ours)
+    os.close(theirs)
+
+
 def test_ctrl_d_at_once_ends_well(tmp_path: Path) -> None:
     path = tmp_path / "van.yaml"
     status, out, err = run("ask", "--plain", path)

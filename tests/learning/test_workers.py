@@ -9,7 +9,7 @@ import select
 import signal
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future
 from pathlib import Path
 from types import SimpleNamespace
@@ -193,8 +193,20 @@ def test_cluster_that_cannot_run_the_program_is_told_in_a_sentence(
 
 @pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="needs a terminal and process groups")
-def test_interrupt_ends_all_processes(tmp_path: Path) -> None:
-    """Interrupted, as a terminal does it, once the bar shows the first cases done."""
+@pytest.mark.parametrize(
+    ("end", "number", "status"),
+    [
+        (os.killpg, signal.SIGINT, 130),
+        (os.kill, signal.SIGTERM, 143),
+        (os.kill, signal.SIGHUP, 129),
+        (os.kill, signal.SIGKILL, -9),
+    ],
+    ids=["SIGINT to all", "SIGTERM", "SIGHUP", "SIGKILL"],
+)
+def test_end_of_the_first_process_ends_all(
+    tmp_path: Path, end: Callable[[int, int], None], number: signal.Signals, status: int
+) -> None:
+    """Once the bar shows the first cases done; by Ctrl-C as a terminal does it, to all."""
     import pty
 
     AUTHOR.load(tmp_path / "book")
@@ -212,8 +224,8 @@ def test_interrupt_ends_all_processes(tmp_path: Path) -> None:
     shown = b""
     while b"] 16 of 2000" not in shown:
         shown += os.read(ours, 1024)
-    os.killpg(process.pid, signal.SIGINT)
-    assert process.wait(timeout=60) == 130
+    end(process.pid, number)
+    assert process.wait(timeout=60) == status
     # A terminal ends for its reader when the last process that holds it has ended.
     with contextlib.suppress(OSError):
         while select.select([ours], [], [], 60.0)[0] and (piece := os.read(ours, 1024)):
@@ -223,5 +235,12 @@ def test_interrupt_ends_all_processes(tmp_path: Path) -> None:
     assert process.stdout is not None
     assert process.stdout.read() == b""
     process.stdout.close()
-    assert shown.rstrip().endswith(b"stopped")
+    assert shown.rstrip().endswith(b"stopped") or number != signal.SIGINT
     assert b"Traceback" not in shown
+    assert b"leaked" not in shown or number == signal.SIGKILL
+
+
+@pytest.mark.slow
+def test_process_that_is_killed_is_told_in_a_sentence() -> None:
+    with pytest.raises(LearningError, match="a worker process was ended from outside"):
+        list(Workers(processes=2).in_order(os._exit, [1, 1]))

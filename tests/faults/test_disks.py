@@ -89,10 +89,12 @@ def test_full_disk_keeps_the_case_and_takes_the_answer_once_there_is_room(
         with pytest.raises(WriteError, match="the disk is full"):
             session.answer("layout", "two-piece")
         assert van.read_bytes() == before
-        assert [one.name for one in van.parent.glob("*.new")] == []
+        assert [one.name for one in van.parent.glob(".*.new")] == []
+        assert session.case.latest() == {}
+        assert not session.diagnosis.is_answered("layout")
         filler.unlink()
         session.answer("layout", "two-piece")
-    assert read_case(van).latest() == {"layout": "two-piece"}
+    assert [one.answer for one in read_case(van).answers] == ["two-piece"]
 
 
 @pytest.mark.parametrize(

@@ -5,12 +5,13 @@ from __future__ import annotations
 import io
 import shutil
 import sys
-from typing import TextIO
+from typing import Final, TextIO
 
 from advisor.layout import NARROWEST, clean, wrap
 
 from .port import Prompt, Tone
 
+LONGEST_LINE: Final = 10_000  # characters kept of a line; no answer is half as long
 _MARK = "> "
 
 
@@ -39,7 +40,9 @@ class PlainPort:
         """The next line of the source; EOFError when there is none."""
         self.tell(f"\n{prompt.text}")
         self._write(_MARK)
-        line = self._source.readline()
+        line = rest = self._source.readline(LONGEST_LINE)
+        while len(rest) == LONGEST_LINE and not rest.endswith("\n"):
+            rest = self._source.readline(LONGEST_LINE)
         if not self._source.isatty():
             self._write("\n")  # nobody's Enter ended the line of the prompt
         if not line:

@@ -10,6 +10,7 @@ import pytest
 
 from advisor.cases import read_case
 from advisor.interview import PlainPort, Prompt, Tone, run_interview, tell_how_to_go_on
+from advisor.interview.plain import LONGEST_LINE
 from advisor.layout import cells
 from advisor.rulebook import Rulebook
 from tests.interview.talk import closing
@@ -32,6 +33,18 @@ def test_end_of_input_is_raised() -> None:
     assert port.ask(Prompt("?")) == "last line without an end"
     with pytest.raises(EOFError):
         port.ask(Prompt("?"))
+
+
+@pytest.mark.parametrize("length", [9_999, 10_000, 10_001, 25_000])
+def test_line_that_hardly_ends_is_cut_and_the_next_one_is_whole(length: int) -> None:
+    class Bounded(io.StringIO):
+        def readline(self, size: int = -1, /) -> str:  # type: ignore[override]
+            assert 0 < size <= LONGEST_LINE
+            return super().readline(size)
+
+    port = PlainPort(Bounded("x" * length + "\nyes\n"), io.StringIO())
+    assert port.ask(Prompt("?")) == "x" * min(length, LONGEST_LINE)
+    assert port.ask(Prompt("?")) == "yes"
 
 
 def test_heading_has_a_blank_line_before_it() -> None:

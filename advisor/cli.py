@@ -62,6 +62,8 @@ def _told(error: Exception) -> int:
         say(f"reading the input or writing the output failed: {(error.strerror or '').lower()}")
     elif isinstance(error, OSError) and error.errno in OF_THE_SYSTEM:
         say(f"{error.filename}: {(error.strerror or '').lower()}")
+    elif isinstance(error, MemoryError):
+        say("there is not memory enough for that here")
     elif isinstance(error, _foreseen()):
         say(str(error))
     else:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import io
 import os
 import shlex
@@ -185,6 +186,17 @@ def test_command_that_goes_on_with_an_oddly_named_case_can_be_pasted(
     monkeypatch.setattr("sys.stdin", io.StringIO("two-piece\n/stop\n"))
     assert main(words) == DONE
     assert read_case(place / name).latest() == {"layout": "two-piece"}
+
+
+def test_lack_of_memory_is_told_in_one_line(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def need_too_much(_options: argparse.Namespace) -> int:
+        return len(bytearray(1 << 62))
+
+    monkeypatch.setattr("advisor.cli.VERBS", {"rank": need_too_much})
+    assert main(["rank", "van.yaml"]) == WRONG
+    assert capsys.readouterr().err == "there is not memory enough for that here\n"
 
 
 def test_file_of_a_newer_program_is_refused_and_left_as_it_is(path: Path, shop: Rulebook) -> None:

@@ -237,3 +237,24 @@ def test_measures_see_what_is_wrong(browser: Any) -> None:
     assert page.evaluate(UNBROKEN) != []
     assert asked == ["https://example.invalid/x.png"]
     page.close()
+
+
+def test_what_got_past_the_template_is_stopped_by_the_policy(browser: Any, folder: Path) -> None:
+    attack = (
+        "<script>document.title = 'taken'</script><svg onload=\"document.title = 'taken'\"></svg>"
+        "<img src='https://example.invalid/x.png' onerror=\"document.title = 'taken'\">"
+        "<iframe src='https://example.invalid/'></iframe><base href='https://example.invalid/'>"
+    )
+    path = folder / "attacked.html"
+    path.write_text(demo_page("pickup-shake").replace("</main>", f"{attack}</main>"), "utf-8")
+    page = browser.new_page()
+    ends: list[str] = []
+    page.on("requestfailed", lambda request: ends.append(f"{request.url} {request.failure}"))
+    page.on("requestfinished", lambda request: ends.append(f"{request.url} fetched"))
+    page.goto(path.as_uri())
+    assert page.locator("svg[onload]").count() == 1
+    assert page.title() != "taken"
+    assert ends[0] == f"{path.as_uri()} fetched"
+    assert [end for end in ends[1:] if not end.endswith(" csp")] == []
+    assert page.evaluate("document.baseURI") == path.as_uri()
+    page.close()

@@ -96,6 +96,22 @@ def test_elements_are_closed_in_order_and_nothing_is_loaded_or_run(name: str) ->
     assert set(found) <= {"http://www.w3.org/2000/svg", "http://www.w3.org/1999/xlink"}
 
 
+def test_policy_of_the_page_comes_first_and_lets_nothing_run_or_be_fetched() -> None:
+    """Should a text ever get past the template, a browser still refuses what it would do."""
+    read = Reader(demo_page("pickup-shake"))
+    head = [(tag, attributes) for tag, attributes in read.elements if tag not in ("html", "head")]
+    (_, charset), (_, policy) = head[:2]
+    assert charset == {"charset": "utf-8"}
+    assert policy["http-equiv"] == "Content-Security-Policy"
+    assert dict(part.split(maxsplit=1) for part in (policy["content"] or "").split("; ")) == {
+        "default-src": "'none'",
+        "style-src": "'unsafe-inline'",
+        "img-src": "data:",
+        "base-uri": "'none'",
+        "form-action": "'none'",
+    }
+
+
 @pytest.mark.parametrize("name", DEMOS)
 def test_headings_are_in_order_and_tables_and_sections_are_named(name: str) -> None:
     read = Reader(demo_page(name))

@@ -24,8 +24,8 @@ def _keys(section: str, folder: Path | None) -> list[str]:
     found: list[str] = []
     with contextlib.suppress(OSError):  # a shell is told nothing it could not show
         for path in sorted((folder or shipped()).glob("*.yaml")):
-            if path.stat().st_size > _LARGEST_FILE:
-                continue
+            if not path.is_file() or path.stat().st_size > _LARGEST_FILE:
+                continue  # a pipe would be waited at, and a device may never end
             here = ""
             for line in path.read_text(encoding="utf-8", errors="replace").splitlines():
                 if head := _SECTION.match(line):

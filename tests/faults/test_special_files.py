@@ -98,6 +98,17 @@ def test_pipe_among_the_files_of_a_rulebook_is_told(
         assert "more.yaml:1:1: error[unreadable-file]" in capsys.readouterr().err
 
 
+def test_pipe_or_device_among_the_files_of_a_rulebook_keeps_no_shell_waiting(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    os.mkfifo(book / "more.yaml")
+    (book / "none.yaml").symlink_to("missing")
+    (book / "endless.yaml").symlink_to("/dev/zero")
+    line = ["advisor", "why", "van.yaml", "--rulebook", str(book)]
+    assert main(["complete-words", "causes", *line]) == DONE
+    assert "loose-joint" in capsys.readouterr().out.split()
+
+
 def test_pipe_in_place_of_a_draft_is_told(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
     os.mkfifo(book / ".new-cause.json")
     assert main(["new", "cause", "--plain", "--rulebook", str(book)]) == WRONG

@@ -180,7 +180,7 @@ def test_command_that_goes_on_with_an_oddly_named_case_can_be_pasted(
     Path("book").symlink_to(book)
     monkeypatch.setattr("sys.stdin", io.StringIO("/stop\n"))
     assert main(["ask", "--plain", "--rulebook", "book", "--", str(place / name)]) == DONE
-    _, _, pasted = capsys.readouterr().out.partition("Go on with: ")
+    _, _, pasted = capsys.readouterr().out.partition("Go on with:\n")
     program, *words = shlex.split(pasted)
     assert program == "advisor"
     monkeypatch.setattr("sys.stdin", io.StringIO("two-piece\n/stop\n"))

@@ -75,7 +75,8 @@ def by_coverage(target: str, runs: int) -> None:
 
     with atheris.instrument_imports(include=["advisor"]):
         from tests.fuzzing.watch import feed
-    from tests.fuzzing.inputs import SAMPLES, WORDS, input_for
+    from tests.fuzzing.inputs import WORDS, input_for
+    from tests.fuzzing.samples import SAMPLES
 
     def mutate(data: bytes, most: int, seed: int) -> bytes:
         source = Random(seed)
@@ -96,7 +97,7 @@ def by_coverage(target: str, runs: int) -> None:
 
 def main() -> int:
     """Feed the targets that were asked for."""
-    from tests.fuzzing.inputs import SAMPLES
+    from tests.fuzzing.samples import SAMPLES
 
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("target", nargs="*", choices=[[], *SAMPLES], help="all by default")

@@ -7,12 +7,14 @@ from random import Random
 
 import pytest
 
-from tests.fuzzing.inputs import SAMPLES, input_for
+from tests.fuzzing.inputs import input_for
+from tests.fuzzing.samples import SAMPLES
 from tests.fuzzing.targets import TARGETS
 from tests.fuzzing.watch import HangError, feed, limited
 
 REGRESSIONS = Path(__file__).with_name("regressions")
-SHORT = {"keystrokes": 15, "typed-lines": 40}
+TALKS = [target for target in TARGETS if target.endswith(("-keys", "-lines"))]
+SHORT = {"command-line": 60, "draft-file": 60, **dict.fromkeys(TALKS, 10)}
 USUAL = 200
 KEPT = sorted(path for path in REGRESSIONS.glob("*/*") if path.is_file())
 

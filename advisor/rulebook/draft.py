@@ -125,8 +125,8 @@ class Draft:
         if len(found) == 1:
             target = records[found[0]]
             related = (target.related(f'"{found[0]}" stands here'),)
-        several = len(sections) > 1
-        code = "unknown-fact" if several else f"unknown-{SECTIONS[sections[0]].split()[0]}"
+        is_fact = len(sections) > 1 or sections == ("findings",)
+        code = "unknown-fact" if is_fact else f"unknown-{SECTIONS[sections[0]].split()[0]}"
         what = " or ".join(SECTIONS[section] for section in sections)
         place = (*item.loc, *loc)
         mark = item.document.position_of(place, key=place[-1] == name)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping
 from typing import Any
 
@@ -33,6 +34,7 @@ class RetiredReader:
         self._live = live
         self._items: dict[tuple[str, str], Item[RetiredModel]] = {}
         self._lost: list[tuple[Item[RetiredModel], str]] = []  # with the id that is not there
+        self._ends: dict[str, dict[str, Item[RetiredModel] | None]] = defaultdict(dict)
 
     def take(self, document: Document) -> None:
         """The records of one file."""
@@ -106,29 +108,47 @@ class RetiredReader:
 
     def _successor(self, section: str, item: Item[RetiredModel]) -> Successor | None:
         """What the chain leads to, or None when it leads nowhere (noted)."""
+        last = self._last(section, item)
+        if last is None:
+            return None
+        name = last.model.replaced_by
+        told = (last if name is None else item).model
+        return Successor(name, told.retired_in, told.reason)
+
+    def _last(self, section: str, item: Item[RetiredModel]) -> Item[RetiredModel] | None:
+        """The record at the end of the chain, or None when it leads nowhere (noted).
+
+        All records on the way have the same end, so each is looked at once, however long the chain.
+        """
         room = ("tests", "questions") if section == "tests" else (section,)
-        steps = [item.id]
-        here = item
-        while True:
+        ends = self._ends[section]
+        steps: dict[str, None] = {}
+        here: Item[RetiredModel] | None = item
+        last = None
+        while here is not None:
+            if here.id in ends:
+                last = ends[here.id]
+                break
+            if here.id in steps:
+                self._note_circle(section, list(steps)[list(steps).index(here.id) :])
+                break
+            steps[here.id] = None
             name = here.model.replaced_by
-            if name is None:
-                return Successor(None, here.model.retired_in, here.model.reason)
-            if any(name in self._live[one] for one in room):
-                return Successor(name, item.model.retired_in, item.model.reason)
-            if name in steps:
-                self._note_circle(item, [*steps, name])
-                return None
+            if name is None or any(name in self._live[one] for one in room):
+                last = here
+                break
             following = self._items.get((section, name))
             if following is None:
-                if here is item:
-                    self._lost.append((item, name))
-                return None
-            steps.append(name)
+                self._lost.append((here, name))
             here = following
+        ends.update(dict.fromkeys(steps, last))
+        return last
 
-    def _note_circle(self, item: Item[RetiredModel], steps: list[str]) -> None:
-        """One complaint a circle: at the first of its ids in the order of the alphabet."""
-        if steps[0] == steps[-1] and item.id == min(steps):
-            message = f"retired ids replace each other in a circle: {' -> '.join(steps)}"
-            hint = "let the last one name an id that is in use"
-            self._draft.complain(item, ("replaced_by",), "retired-circle", message, hint)
+    def _note_circle(self, section: str, ids: list[str]) -> None:
+        """Complain at the first of these ids in the order of the alphabet."""
+        at = ids.index(min(ids))
+        around = [*ids[at:], *ids[: at + 1]]
+        message = f"retired ids replace each other in a circle: {' -> '.join(around)}"
+        hint = "let the last one name an id that is in use"
+        item = self._items[section, around[0]]
+        self._draft.complain(item, ("replaced_by",), "retired-circle", message, hint)

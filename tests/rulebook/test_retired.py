@@ -10,6 +10,7 @@ import pytest
 from advisor.cases import CaseLock, CaseSession, open_case, read_case
 from advisor.proof import prove
 from advisor.rulebook import LoadError, Problem, Rulebook, load
+from tests.fuzzing.watch import limited
 from tests.helpers_rulebook import FILES, small_rulebook
 from tests.rulebook.examples import RENAMED, retired, when
 
@@ -93,6 +94,16 @@ class TestInARulebook:
         rulebook = load(small_rulebook(tmp_path, old=chain))
         assert {new.id for new in rulebook.retired.values()} == {"vibrates"}
 
+    def test_long_chain_and_long_circle_are_followed_at_once(self, tmp_path: Path) -> None:
+        records = [RENAMED.replace("vibrates", f"old-{number + 1}") for number in range(2000)]
+        chain = "".join(f"    old-{place}: {{{one}}}\n" for place, one in enumerate(records))
+        whole = retired(f"{chain}    old-2000: {{{RENAMED}}}\n")
+        circle = retired(f"{chain}    old-2000: {{{RENAMED.replace('vibrates', 'old-9')}}}\n")
+        with limited(2.0):
+            rulebook = load(small_rulebook(tmp_path, old=whole))
+            assert {new.id for new in rulebook.retired.values()} == {"vibrates"}
+            assert [code for code, _ in errors(tmp_path, old=circle)] == ["retired-circle"]
+
     def test_successor_that_does_not_exist_is_an_error_with_the_nearest(
         self, tmp_path: Path
     ) -> None:
@@ -101,6 +112,13 @@ class TestInARulebook:
             load(small_rulebook(tmp_path, old=old))
         (problem,) = caught.value.problems
         assert (problem.code, problem.hint) == ("unknown-question", 'did you mean "vibrates"?')
+
+    @pytest.mark.parametrize("section", OLD)
+    def test_lost_successor_is_told_whatever_its_kind(self, tmp_path: Path, section: str) -> None:
+        record = "{replaced_by: nothing-has-this-id, retired_in: 0.2.0, reason: odd}"
+        old = f"retired:\n  {section}:\n    old: {record}\n"
+        ((code, _),) = errors(tmp_path, old=old)
+        assert code.startswith("unknown-")
 
     def test_retired_fact_may_not_come_back_as_another_kind_of_fact(self, tmp_path: Path) -> None:
         old = retired(f"    began-after-joint-work: {{{RENAMED}}}\n")

@@ -7,14 +7,15 @@ control characters, no number that is none. A problem is told by file and line.
 from __future__ import annotations
 
 import json
-import math
 import re
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final, NoReturn
 
 from advisor.rulebook import MAX_BYTES, Document, LoadError, Mark, Node, Retired
+from advisor.rulebook.scalars import Refusal, Scalar, read_plain
 
 from .casefile import CaseFile
 from .reading import ReadCase, read_document
@@ -88,9 +89,6 @@ def _data(line: Line, shown: str) -> Any:
         raise _refusal(line, shown, "yaml-syntax", message, "write one case a line") from error
     except _RefusedError as error:
         raise _refusal(line, shown, error.code, str(error)) from error
-    except ValueError as error:  # a whole number of more digits than Python takes
-        message = "a number in the line has too many digits"
-        raise _refusal(line, shown, "not-finite", message) from error
     if (_ESCAPED.search(text) or _ODD.search(text)) and _is_odd(data):
         message = "an invisible control character stands in the line"
         raise _refusal(line, shown, "control-character", message, "delete it")
@@ -110,23 +108,29 @@ class _RefusedError(ValueError):
 def _mapping(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     data = dict(pairs)
     if len(data) != len(pairs):
-        keys = [key for key, _ in pairs]
-        twice = next(key for key in keys if keys.count(key) > 1)
+        counts = Counter(key for key, _ in pairs)
+        twice = next(key for key in counts if counts[key] > 1)
         raise _RefusedError("duplicate-key", f'the key "{twice}" stands twice in one mapping')
     return data
+
+
+def _number(text: str) -> Scalar:
+    """The number, or the refusal, that a YAML file would give."""
+    found = read_plain(text)
+    if isinstance(found, Refusal):
+        raise _RefusedError(found.code, found.message)
+    return found
 
 
 def _refuse_constant(name: str) -> NoReturn:
     raise _RefusedError("not-finite", f'"{name}" is no number')
 
 
-def _finite(text: str) -> float:
-    number = float(text)
-    return number if math.isfinite(number) else _refuse_constant(text)
-
-
 _DECODER: Final = json.JSONDecoder(
-    object_pairs_hook=_mapping, parse_constant=_refuse_constant, parse_float=_finite
+    object_pairs_hook=_mapping,
+    parse_int=_number,
+    parse_float=_number,
+    parse_constant=_refuse_constant,
 )
 
 

@@ -10,6 +10,7 @@ import pytest
 from advisor.cases import CaseFile, Record, Result, RulebookRef
 from advisor.cases.lines import Line, case_data, case_line, lines_of_cases, read_case_line
 from advisor.rulebook import MAX_BYTES, LoadError
+from tests.fuzzing.watch import limited
 
 CASE = CaseFile(
     format=1,
@@ -56,7 +57,9 @@ def test_a_line_in_ascii_or_with_private_data_is_the_same_case() -> None:
         (TEXT.replace('"van"', "NaN"), "not-finite"),
         (TEXT.replace('"format": 1', '"format": 1e999'), "not-finite"),
         (TEXT.replace('"format": 1', f'"format": {"9" * 5000}'), "not-finite"),
-        (TEXT.replace('"format": 1', f'"format": {"9" * 4000}'), "unknown-format"),
+        (TEXT.replace('"format": 1', f'"format": {"9" * 4000}'), "not-finite"),
+        (TEXT.replace('"format": 1', f'"format": {"9" * 250}'), "unknown-format"),
+        (TEXT.replace('"complaint"', f'"minutes_spent": -{"1" * 400}, "complaint"'), "not-finite"),
         (TEXT.replace("brummt", "\\u0007"), "control-character"),
         (TEXT.replace("brummt", "\\ud800"), "control-character"),
         (TEXT.replace('"van"', '"Van"'), "wrong-id"),
@@ -70,6 +73,12 @@ def test_a_line_in_ascii_or_with_private_data_is_the_same_case() -> None:
 def test_a_line_that_is_no_case_is_told_by_file_and_line(text: str | bytes, code: str) -> None:
     assert refused(text)[:2] == ("cases.jsonl", 3)
     assert refused(text)[2] == code
+
+
+def test_key_that_stands_twice_among_many_is_found_at_once() -> None:
+    many = ",".join(f'"key-{number}":1' for number in range(40_000))
+    with limited(2.0):
+        assert refused(f'{{{many},"key-39999":2}}') == ("cases.jsonl", 3, "duplicate-key")
 
 
 def test_blank_and_overlong_lines_leave_the_count_of_lines_right(tmp_path: Path) -> None:

@@ -71,7 +71,9 @@ def test_lock_that_may_be_alive_is_respected(tmp_path: Path, changes: dict[str, 
     assert lock.path.read_text(encoding="utf-8") == before
 
 
-@pytest.mark.parametrize("text", ["", "{", "[]", '{"pid": "x"}', "\xff"])
+@pytest.mark.parametrize(
+    "text", ["", "{", "[]", "[" * 4000, '{"pid": "x"}', '{"pid": 1e400}', "\xff"]
+)
 def test_lock_that_names_nobody_is_respected(tmp_path: Path, text: str) -> None:
     lock = CaseLock(tmp_path / "van.yaml")
     lock.path.write_text(text, encoding="latin-1")

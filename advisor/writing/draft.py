@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from advisor.cases import replace_file
+from advisor.layout import clean_line
 from advisor.rulebook import MAX_BYTES, open_ordinary, system_reason
 
 FORMAT = 1
@@ -47,9 +48,14 @@ def open_draft(folder: Path, what: str) -> Draft:
     try:
         with open_ordinary(path) as file:
             data = json.loads(file.read(MAX_BYTES).decode("utf-8"))
-        if data["format"] != FORMAT or not all(isinstance(one, str) for one in data["answers"]):
+        answers = data["answers"]
+        if (
+            data["format"] != FORMAT
+            or not isinstance(answers, list)
+            or not all(map(_fits, answers))
+        ):
             raise ValueError
-        return Draft(path, list(data["answers"]))
+        return Draft(path, answers)
     except FileNotFoundError:
         return Draft(path)
     except OSError as error:
@@ -57,3 +63,8 @@ def open_draft(folder: Path, what: str) -> Draft:
     except (ValueError, KeyError, TypeError, RecursionError) as error:
         reason = "it is no draft that this program understands; delete it and begin anew"
         raise DraftError(f"{path}: {reason}") from error
+
+
+def _fits(answer: object) -> bool:
+    """Whether it is a text as typing it would have given."""
+    return isinstance(answer, str) and clean_line(answer) == answer

@@ -268,12 +268,30 @@ class TestHalfWay:
         done = sit(folder, "cause", ["", "looser-damper"])
         assert done.screen.questions()[1].startswith("Id of the cause")
 
-    def test_unreadable_draft_is_told_and_kept(self, tmp_path: Path) -> None:
+    @pytest.mark.parametrize(
+        "text",
+        [
+            '{"format": 7}',
+            '{"format": 1, "answers": "abc"}',
+            '{"format": 1, "answers": ["half a pair: \\ud800"]}',
+            '{"format": 1, "answers": ["two\\nlines"]}',
+            "[" * 100_000,
+        ],
+        ids=["format", "no-list", "half-a-pair", "two-lines", "deep"],
+    )
+    def test_unreadable_draft_is_told_and_kept(self, tmp_path: Path, text: str) -> None:
         folder = rulebook(tmp_path)
-        (folder / DRAFT).write_text('{"format": 7}', encoding="utf-8")
+        (folder / DRAFT).write_text(text, encoding="utf-8")
         with pytest.raises(DraftError, match="delete it"):
             sit(folder, "cause", [])
-        assert (folder / DRAFT).exists()
+        assert (folder / DRAFT).read_text(encoding="utf-8") == text
+
+    @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no such pipes")
+    def test_pipe_in_place_of_a_draft_is_not_waited_for(self, tmp_path: Path) -> None:
+        folder = rulebook(tmp_path)
+        os.mkfifo(folder / DRAFT)
+        with pytest.raises(DraftError, match="not an ordinary file"):
+            sit(folder, "cause", [])
 
     def test_help_says_more(self, tmp_path: Path) -> None:
         done = sit(rulebook(tmp_path), "cause", [*CAUSE[:8], "/help"])

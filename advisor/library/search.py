@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from typing import Any, Final
 
 from advisor.cases import CaseFile
@@ -140,8 +140,8 @@ def _where(wanted: Wanted) -> tuple[str, list[object]]:
         parts.append("(began IS NULL OR began >= ?)")
         values.append(wanted.since.isoformat())
     if wanted.until is not None:
-        parts.append("(began IS NULL OR began < ?)")
-        values.append((wanted.until + timedelta(days=1)).isoformat())
+        parts.append("(began IS NULL OR substr(began, 1, 10) <= ?)")
+        values.append(wanted.until.isoformat())
     return " AND ".join(parts), values
 
 

@@ -125,6 +125,7 @@ def test_days_are_whole_and_both_included(shelf: Shelf, find: Find) -> None:
     day = date(2024, 5, 1)
     assert find(since=day, until=day) == ["late", "early"]
     assert find(since=date(2024, 5, 2)) == ["next"]
+    assert find(since=day, until=date.max) == ["next", "late", "early"]
     assert result(shelf, Wanted(since=day)).undated == 1
     assert result(shelf, Wanted(("growls",), since=day)).undated == 0
 

@@ -11,9 +11,9 @@ from advisor.report.wording import cause_name, minutes
 from advisor.vehicles import Vehicles
 
 from .choosing import Wanted, choose, seed_or_any
-from .errors import ClassError
+from .errors import ClassError, SeedError
 from .lesson import practice_of
-from .practicefile import write_practice
+from .practicefile import LARGEST_SEED, write_practice
 from .score import advised
 
 LARGEST_CLASS = 200
@@ -24,9 +24,9 @@ def class_sheet(
 ) -> str:
     """Write `count` practice files into `folder`, made if need be; gives the trainer's sheet.
 
-    The vehicles have seeds one after another, from `seed` on. Raises ClassError, CaseError,
-    NoSuchVehicleError; no file is overwritten, and none is left when not all could be written:
-    without its sheet nobody would know what is wrong with a vehicle.
+    The vehicles have seeds one after another, from `seed` on. Raises ClassError, SeedError,
+    CaseError, NoSuchVehicleError; no file is overwritten, and none is left when not all could be
+    written: without its sheet nobody would know what is wrong with a vehicle.
     """
     if not 1 <= count <= LARGEST_CLASS:
         raise ClassError(f"read {count} for --class; expected 1 to {LARGEST_CLASS}")
@@ -35,6 +35,8 @@ def class_sheet(
     if there is not None:
         raise ClassError(f"{there} is there already; name another folder")
     first = seed_or_any(seed)
+    if first + count - 1 > LARGEST_SEED:
+        raise SeedError(first, LARGEST_SEED - count + 1)
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:

@@ -12,7 +12,7 @@ import pytest
 from advisor.cases import WriteError
 from advisor.cli import main
 from advisor.teaching import classes
-from advisor.teaching.practicefile import Practice, write_practice
+from advisor.teaching.practicefile import LARGEST_SEED, Practice, write_practice
 
 
 def run(monkeypatch: pytest.MonkeyPatch, *words: str, typed: str = "") -> int:
@@ -139,3 +139,15 @@ def test_class_that_could_not_be_written_whole_leaves_no_file(
     words = [str(tmp_path / "class"), "--rulebook", str(folder), "--class", "3", "--seed", "5"]
     assert run(monkeypatch, *words) in (2, 130)
     assert list((tmp_path / "class").iterdir()) == []
+
+
+def test_class_with_a_seed_that_no_file_holds_is_refused_before_any_is_written(
+    tmp_path: Path,
+    folder: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    words = ["--class", "3", "--seed", str(LARGEST_SEED - 1)]
+    assert run(monkeypatch, str(tmp_path / "class"), "--rulebook", str(folder), *words) == 2
+    assert f"expected 0 to {LARGEST_SEED - 2}" in capsys.readouterr().err
+    assert not (tmp_path / "class").exists()

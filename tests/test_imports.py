@@ -40,7 +40,7 @@ MAY_IMPORT = {
     "learning": CORE | {"proof", "settings"},
     "library": CORE | {"life", "proof"},
     "vehicles": {"proof", "cases", "rulebook", "engine", "units"},
-    "teaching": {"vehicles", "interview", "layout", "report", "cases", "rulebook", "engine"},
+    "teaching": CORE - {"driveline"} | {"vehicles", "interview", "layout"},
     "schema": CORE
     | {"computing", "proof", "stock", "settings", "life", "teaching", "settingstext"},
     "checking": {"rulebook", "engine", "units", "driveline"},

@@ -21,6 +21,7 @@ from advisor.units import (
     show,
     unit_named,
     units_of,
+    whole_number,
 )
 
 # Factors of floats that are each rounded once in pint and once here.
@@ -609,3 +610,23 @@ def test_import_needs_the_standard_library_only() -> None:
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "['advisor']"
+
+
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [
+        ("1", 1),
+        ("12", 12),
+        ("007", 7),
+        ("\u0663", None),  # a digit of another script, as in quantities
+        ("0", None),
+        ("13", None),
+        ("", None),
+        ("-1", None),
+        ("1.0", None),
+        ("\u00b2", None),  # a raised two
+        ("1" * 5000, None),
+    ],
+)
+def test_whole_number_is_one_in_digits_up_to_the_most(text: str, number: int | None) -> None:
+    assert whole_number(text, 12) == number

@@ -120,7 +120,7 @@ def add_settings(verb: argparse.ArgumentParser) -> None:
 
 def a_count(text: str) -> int:
     """A whole number from 1 to a million."""
-    if not (text.isascii() and text.isdigit() and 0 < int(text) <= 10**6):
+    if not (text.isascii() and text.isdigit() and len(text) < 8 and 0 < int(text) <= 10**6):
         raise argparse.ArgumentTypeError(f'read "{text}"; write a whole number, 1 or more')
     return int(text)
 

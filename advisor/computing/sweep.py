@@ -70,9 +70,9 @@ def read_stretch(function: Function, text: str) -> Stretch:
 def _steps(function: Function, parameter: Parameter, typed: str | None, width: float) -> int:
     is_count = parameter.dimension == "count"
     usual = min(abs(round(width)), MOST_STEPS) if is_count else USUAL_STEPS
-    steps = usual if typed is None else int(typed)
-    if not 1 <= steps <= MOST_STEPS:
-        reason = f"read {typed} steps; write from 1 to {MOST_STEPS}"
+    steps = usual if typed is None else units.whole_number(typed, MOST_STEPS)
+    if steps is None:
+        reason = f"read {str(typed)[:20]} steps; write from 1 to {MOST_STEPS}"
         raise refused(function, f"--sweep {parameter.name}: {reason}")
     if is_count and width % steps:
         reason = f"{steps} equal steps do not meet whole numbers only; write other steps"

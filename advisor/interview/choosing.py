@@ -9,6 +9,7 @@ from advisor.cases import CaseSession
 from advisor.engine.plan import TestOption, pays
 from advisor.engine.rules import Test
 from advisor.layout import clean_line
+from advisor.units import whole_number
 
 from . import texts
 from .asking import Stopped
@@ -30,8 +31,9 @@ class Offer:
 
     def choice(self, typed: str) -> Test | None:
         """The listed test that a number or an id names."""
-        if typed.isdecimal() and 0 < int(typed) <= len(self.listed):
-            return self.listed[int(typed) - 1]
+        number = whole_number(typed, len(self.listed))
+        if number is not None:
+            return self.listed[number - 1]
         return next((test for test in self.listed if test.id == typed.casefold()), None)
 
     def fault(self, typed: str) -> Fault | None:

@@ -25,9 +25,10 @@ from advisor.life import (
     take_rings,
     things_to_note,
 )
-from advisor.life.closing import NOT_DONE
+from advisor.life.closing import MOST_COUNTED, NOT_DONE
 from advisor.report.wording import NONE_OF_THE_LISTED, cause_name, percent
 from advisor.rulebook import LoadError, Rulebook, did_you_mean
+from advisor.units import whole_number
 
 from .asking import fault_of_answer, is_meant
 from .freewords import ask_words, ask_yes_no
@@ -58,8 +59,9 @@ class CauseList:
         return Result(causes=tuple(dict.fromkeys(cause for cause in causes if cause)))
 
     def _cause(self, part: str) -> str | None:
-        if part.isdecimal():
-            return self.listed[int(part) - 1] if 0 < int(part) <= len(self.listed) else None
+        number = whole_number(part, len(self.listed))
+        if number is not None:
+            return self.listed[number - 1]
         return part if part in self.rulebook.causes else None
 
     def fault(self, typed: str) -> Fault | None:
@@ -247,7 +249,7 @@ class Closer:
 
 def _ring_fault(typed: str) -> Fault | None:
     box, _, count = typed.strip().rpartition(" ")
-    if box and count.isascii() and count.isdecimal() and 0 < int(count[:6]) <= 1000:
+    if box and whole_number(count, MOST_COUNTED) is not None:
         return None
     return Fault(f'read "{typed.strip()[:60]}"; expected a box and a number, such as "tray-1 2"')
 

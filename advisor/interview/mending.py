@@ -10,6 +10,7 @@ from advisor.cases import CaseSession, Result
 from advisor.engine.repair import RepairStep
 from advisor.layout import clean_line
 from advisor.report.wording import cause_name, minutes, percent
+from advisor.units import whole_number
 
 from . import texts
 from .asking import Stopped
@@ -45,9 +46,10 @@ class Repairs:
     def tried(self, typed: str) -> Tried | None:
         """What a reply such as "1 not cured" says, or None when it can't be read."""
         match = _REPLY.fullmatch(typed.strip().casefold())
-        if match is None or not 0 < int(match[1]) <= len(self.steps):
+        number = whole_number(match[1], len(self.steps)) if match else None
+        if match is None or number is None:
             return None
-        return Tried(self.steps[int(match[1]) - 1].cause, match[2] == CURED)
+        return Tried(self.steps[number - 1].cause, match[2] == CURED)
 
     def fault(self, typed: str) -> Fault | None:
         """Why a typed text is no reply."""

@@ -20,7 +20,7 @@ from advisor.report.wording import (
     weighed_outcome,
 )
 from advisor.rulebook import NumberQuestion, Rulebook, YesNoFinding, did_you_mean
-from advisor.units import units_of
+from advisor.units import units_of, whole_number
 
 from .entry import Entry
 from .roles import Role
@@ -161,9 +161,10 @@ def why_not(session: CaseSession, typed: str) -> str:
     if not typed:
         return f'{ranking(session)}\nwhy not another one: type "x" and its number, or its name'
     if typed.isdecimal():
-        if not 0 < int(typed) <= len(causes):
-            return f'read "{typed}"; the causes have the numbers 1 to {len(causes)}'
-        return standing_text(session.rulebook, session.diagnosis, causes[int(typed) - 1])
+        number = whole_number(typed, len(causes))
+        if number is None:
+            return f'read "{typed[:40]}"; the causes have the numbers 1 to {len(causes)}'
+        return standing_text(session.rulebook, session.diagnosis, causes[number - 1])
     named = [cause for cause, name in names.items() if typed in (cause, name.casefold())]
     found = named or [cause for cause, name in names.items() if typed in name.casefold()]
     if len(found) == 1:

@@ -18,6 +18,7 @@ from advisor.cases import (
 )
 from advisor.layout import clean_line
 from advisor.rulebook import AnswerError, did_you_mean
+from advisor.units import whole_number
 
 from .booking import Wanted, check_rings, still_wanted, take_rings
 
@@ -107,8 +108,9 @@ def _by_number(words: Sequence[str], option: str, example: str) -> dict[int, str
 
 
 def _count(text: str, option: str) -> int:
-    if text.isascii() and text.isdecimal() and 0 < int(text[:6]) <= MOST_COUNTED:
-        return int(text)
+    number = whole_number(text, MOST_COUNTED)
+    if number is not None:
+        return number
     raise ClosingError(
         f'read "{text[:40]}" for {option}; expected a number from 1 to {MOST_COUNTED}'
     )

@@ -9,6 +9,7 @@ from advisor.cases import WriteError
 from advisor.engine.rules import Place, Test
 from advisor.interview import Fault, Interrupted, Port, Prompt, Tone, tell_how_to_go_on
 from advisor.layout import clean_line
+from advisor.units import whole_number
 
 from . import talktexts as texts
 from .lesson import Lesson
@@ -244,6 +245,5 @@ def _has_words(typed: str, *texts: str) -> bool:
 
 def _numbered(typed: str, items: Sequence[T]) -> T | None:
     """The item of this number, from 1."""
-    if typed.isdecimal() and 0 < int(typed) <= len(items):
-        return items[int(typed) - 1]
-    return None
+    number = whole_number(typed, len(items))
+    return None if number is None else items[number - 1]

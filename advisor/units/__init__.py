@@ -4,6 +4,7 @@ from advisor.units._errors import UnitError
 from advisor.units._reading import Quantity, parse
 from advisor.units._showing import show
 from advisor.units._table import DIMENSIONS, UNITS, Unit, unit_named, units_of
+from advisor.units._whole import whole_number
 
 __all__ = [
     "DIMENSIONS",
@@ -15,4 +16,5 @@ __all__ = [
     "show",
     "unit_named",
     "units_of",
+    "whole_number",
 ]

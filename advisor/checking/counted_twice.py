@@ -9,7 +9,7 @@ something of their own; `counted_twice_in_part` looks at those.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import combinations, product
+from itertools import product
 
 from advisor.engine.rules import Finding
 from advisor.rulebook import Problem, Rulebook
@@ -22,18 +22,25 @@ CODE = "counted-twice"
 
 
 def check(rulebook: Rulebook) -> Iterator[Problem]:
-    """Pairs of findings that speak of a common cause and depend on one another; at the second."""
+    """Findings that depend on an earlier one and speak of a common cause with it.
+
+    Each is told once, with the first that it depends on: of many alike there are far more pairs.
+    """
     possible = Possibilities(rulebook, heed_asking=False)
     read = answers_behind(rulebook.rules)
     outcomes: dict[str, tuple[Boxes, ...]] = {
         one.id: tuple(possible.outcome(one, k) for k in range(len(one.outcomes)))
         for one in rulebook.rules.findings
     }
-    for first, second in combinations(rulebook.rules.findings, 2):
-        if read[first.id] == read[second.id]:
+    findings = rulebook.rules.findings
+    for place, second in enumerate(findings):
+        for first in findings[:place]:
+            if read[first.id] != read[second.id]:
+                continue
             causes = causes_of_both(rulebook, first, second)
             if causes and _depend(outcomes[first.id], outcomes[second.id]):
                 yield _problem(rulebook, first, second, causes[0])
+                break
 
 
 def _depend(first: tuple[Boxes, ...], second: tuple[Boxes, ...]) -> bool:

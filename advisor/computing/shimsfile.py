@@ -51,7 +51,9 @@ class FrameModel(Model):
 
     format: int = Field(description="number of the format that the program must understand: 1")
     vehicle: Text = Field(default="", description="the vehicle, in free words")
-    loads: dict[str, Any] = Field(min_length=1, description="name of a load: its slopes")
+    loads: dict[str, Any] = Field(
+        min_length=1, max_length=50, description="name of a load: its slopes"
+    )
     crossed: Annotated[tuple[bool, ...], Strict(False)] = Field(
         default=(), description="for each shaft: true when its forks stand at a right angle"
     )

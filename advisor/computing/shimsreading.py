@@ -20,7 +20,7 @@ from advisor.computing.shimsfile import (
 )
 from advisor.driveline.shims import (
     GREATEST_JOINT_ANGLE_RAD,
-    MOST_COMBINATIONS,
+    MOST_TRIALS,
     SMALLEST_JOINT_ANGLE_RAD,
     Adjustment,
     LoadState,
@@ -112,7 +112,7 @@ def _task(
     speed = None
     if frame.shaft_speed is not None:
         speed = reader.speed(("shaft_speed",), frame.shaft_speed, ("100 rpm", "7000 rpm"))
-    _check_count(reader, parts)
+    _check_count(reader, parts, len(frame.loads))
     return Task(
         frame.vehicle,
         tuple(state for _, state in loads.values()),
@@ -215,11 +215,12 @@ def _read_inclinometer(
     return texts, gauge_uncertainty(found[0], found[1])
 
 
-def _check_count(reader: FileReader, parts: tuple[Part, ...]) -> None:
+def _check_count(reader: FileReader, parts: tuple[Part, ...], loads: int) -> None:
     count = math.prod(len({0.0, *part.adjustment.steps}) for part in parts)
-    if count > MOST_COMBINATIONS:
+    most = MOST_TRIALS // loads
+    if count > most:
         reader.complain(
             ("adjustments",),
             f"the sizes allow {count} combinations",
-            f"leave out sizes until there are at most {MOST_COMBINATIONS}",
+            f"leave out sizes until there are at most {most}",
         )

@@ -22,8 +22,8 @@ SMALLEST_JOINT_ANGLE_RAD: Final = math.radians(0.5)
 GREATEST_JOINT_ANGLE_RAD: Final = math.radians(3.0)
 """At road speed; two maker manuals, handbook section 2.5 (F). The maker's figure goes first."""
 
-MOST_COMBINATIONS: Final = 20_000
-"""About three seconds of work; beyond that the steps are finer than any inclinometer."""
+MOST_TRIALS: Final = 30_000
+"""Combinations times loads: a second of work; more steps are finer than any inclinometer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,10 +104,10 @@ def best_shims(
     forks = _checked(loads, adjustments, crossed)
     choices = [tuple(dict.fromkeys((0.0, *place.steps))) for place in adjustments]
     count = math.prod(len(steps) for steps in choices)
-    if count > MOST_COMBINATIONS:
+    most = MOST_TRIALS // len(loads)
+    if count > most:
         raise ValueError(
-            f"the parts allow {count} combinations; leave out steps until there are "
-            f"at most {MOST_COMBINATIONS}"
+            f"the parts allow {count} combinations; leave out steps until there are at most {most}"
         )
     # The first combination touches nothing, so it stands for the vehicle as it is.
     tried = [(steps, _results(loads, adjustments, steps, forks)) for steps in product(*choices)]

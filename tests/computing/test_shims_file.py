@@ -232,9 +232,20 @@ def test_too_many_combinations_are_refused(tmp_path: Path) -> None:
     assert problems_of(tmp_path, f"{head}\n{parts}\n") == [
         (
             *(5, 1, "wrong-value", "the sizes allow 29791 combinations"),
-            "leave out sizes until there are at most 20000",
+            "leave out sizes until there are at most 15000",
         )
     ]
+
+
+def test_many_loads_leave_fewer_combinations_and_have_an_end(tmp_path: Path) -> None:
+    line = GOOD.splitlines()[2]
+
+    def with_further(count: int) -> str:
+        further = (line.replace("unladen", f"load-{number}") for number in range(count))
+        return GOOD.replace(line, "\n".join([line, *further]))
+
+    assert len(read(tmp_path, with_further(48)).loads) == 50
+    assert [problem[2] for problem in problems_of(tmp_path, with_further(49))] == ["wrong-value"]
 
 
 def test_unusual_values_are_told_with_their_line(tmp_path: Path) -> None:

@@ -273,6 +273,8 @@ def test_impossible_inputs_are_refused_in_plain_words() -> None:
         best_shims([three], [], (True, False))
     with pytest.raises(ValueError, match="the parts allow 40000 combinations"):
         best_shims([three], [many, many])
+    with pytest.raises(ValueError, match="there are at most 75"):
+        best_shims([three] * 400, [many])
     with pytest.raises(ValueError, match="the smallest joint angle must not exceed"):
         best_shims([three], [], smallest_rad=0.1, greatest_rad=0.05)
     with pytest.raises(ValueError, match="the shaft has 3 pieces; expected 1 or 2"):

@@ -22,7 +22,7 @@ from advisor.rulebook import (
     did_you_mean,
     read_record,
 )
-from advisor.rulebook.fields import Minutes, Model, Text, Texts
+from advisor.rulebook.fields import MOST_MINUTES, Minutes, Model, Text, Texts
 from advisor.stock import Stock, read_stock
 from advisor.units import DIMENSIONS, Unit, UnitError, parse, units_of
 
@@ -43,7 +43,7 @@ class MinutesModel(Model):
     escalation: float | None = Field(
         default=None,
         gt=0,
-        allow_inf_nan=False,
+        le=MOST_MINUTES,
         description="minutes that handing the vehicle on costs",
     )
 

@@ -13,7 +13,7 @@ from .errors import (
 )
 from .lock import CaseLock
 from .reading import read_case
-from .records import LONGEST_ANSWER, LONGEST_NAME, MOST_MINUTES, Reading, Record, Repair
+from .records import LONGEST_ANSWER, LONGEST_NAME, Reading, Record, Repair
 from .session import CaseSession, begin_case, new_case, open_case, replay
 from .store import case_text, record_text, replace_file, write_case, write_record, write_whole
 
@@ -21,7 +21,6 @@ __all__ = [
     "FORMAT",
     "LONGEST_ANSWER",
     "LONGEST_NAME",
-    "MOST_MINUTES",
     "CaseError",
     "CaseExistsError",
     "CaseFile",

@@ -13,6 +13,7 @@ from .records import Model, Reading, Record, Repair
 
 FORMAT = 1
 LONGEST_ID = 100
+MOST_MINUTES_SPENT = 1e10  # more than all answers that a file can hold may take
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 
 
@@ -76,7 +77,7 @@ class CaseFile(Model):
         default=(), description="repairs that brought no cure, oldest first"
     )
     minutes_spent: float = Field(
-        default=0.0, ge=0.0, allow_inf_nan=False, description="minutes of work so far"
+        default=0.0, ge=0.0, le=MOST_MINUTES_SPENT, description="minutes of work so far"
     )
     place: str | None = Field(default=None, description="where one is now: id of a place")
     put_off: Annotated[tuple[str, ...], Strict(False)] = Field(

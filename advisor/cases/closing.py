@@ -6,7 +6,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field, Strict
 
-from .records import MOST_MINUTES, Model, Name, Reading, Words
+from advisor.rulebook.fields import MOST_MINUTES
+
+from .records import Model, Name, Reading, Words
 
 
 class RingUse(Model):

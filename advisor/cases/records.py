@@ -7,9 +7,10 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
+from advisor.rulebook.fields import MOST_MINUTES
+
 LONGEST_ANSWER = 1000  # characters; keeps any case readable within the reader's limits
 LONGEST_NAME = 60
-MOST_MINUTES = 100_000.0  # some months of work; more is a slip of the keyboard
 
 Words = Annotated[str, StringConstraints(min_length=1, max_length=LONGEST_ANSWER)]
 Name = Annotated[str, StringConstraints(min_length=1, max_length=LONGEST_NAME)]

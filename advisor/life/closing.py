@@ -8,7 +8,6 @@ from pathlib import Path
 
 from advisor.cases import (
     LONGEST_ANSWER,
-    MOST_MINUTES,
     CaseError,
     CaseSession,
     Noted,
@@ -18,6 +17,7 @@ from advisor.cases import (
 )
 from advisor.layout import clean_line
 from advisor.rulebook import AnswerError, did_you_mean
+from advisor.rulebook.fields import MOST_MINUTES
 from advisor.units import whole_number
 
 from .booking import Wanted, check_rings, still_wanted, take_rings

@@ -18,6 +18,8 @@ from pydantic_core import PydanticCustomError
 
 LOWEST_RATE = 0.001
 HIGHEST_RATE = 0.999
+MOST_MINUTES = 100_000.0  # some months of work; more is a slip of the keyboard
+LEAST_COMMON, MOST_COMMON = 1e-9, 1e9  # only ratios count; sums and products stay finite
 
 _RATE = re.compile(r"([0-9]+(?:\.[0-9]+)?) in ([0-9]+(?:\.[0-9]+)?)")
 
@@ -58,7 +60,8 @@ def read_amount(value: Any) -> str:
 
 Text = Annotated[str, StringConstraints(min_length=1, strip_whitespace=True)]
 Texts = Annotated[tuple[Text, ...], Strict(False)]
-Minutes = Annotated[float, Field(ge=0, allow_inf_nan=False)]
+Minutes = Annotated[float, Field(ge=0, le=MOST_MINUTES)]
+Commonness = Annotated[float, Field(ge=LEAST_COMMON, le=MOST_COMMON)]
 Rate = Annotated[
     float,
     BeforeValidator(read_rate),

@@ -8,7 +8,17 @@ from typing import Annotated, Literal
 from pydantic import Field
 from pydantic.types import Strict
 
-from .fields import Amount, Condition, Minutes, Model, Text, Texts, TwoAmounts
+from .fields import (
+    MOST_MINUTES,
+    Amount,
+    Commonness,
+    Condition,
+    Minutes,
+    Model,
+    Text,
+    Texts,
+    TwoAmounts,
+)
 
 FORMAT = 1
 
@@ -27,7 +37,7 @@ class MetaModel(Model):
         ge=0, le=1, description="weight of a pair of causes against the product of their shares"
     )
     escalation_minutes: float = Field(
-        gt=0, allow_inf_nan=False, description="minutes that handing the vehicle on costs"
+        gt=0, le=MOST_MINUTES, description="minutes that handing the vehicle on costs"
     )
     opening: Texts = Field(default=(), description="ids of the tests asked first, in this order")
 
@@ -262,9 +272,7 @@ class CauseModel(Model):
 
     name: Text = Field(description="the fault in words")
     what: Text = Field(description="what happens and why")
-    commonness: float = Field(
-        gt=0, allow_inf_nan=False, description="how common it is, relative to the other causes"
-    )
+    commonness: Commonness = Field(description="how common it is, relative to the other causes")
     applies_if: Condition | None = Field(
         default=None, description="condition without which the cause cannot exist on the vehicle"
     )

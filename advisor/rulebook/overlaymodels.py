@@ -6,7 +6,7 @@ from typing import Annotated, Final
 
 from pydantic import Field
 
-from .fields import Model, Rate, Text
+from .fields import Commonness, Model, Rate, Text
 
 FORMAT: Final = 1
 
@@ -39,8 +39,8 @@ class ShareChange(Model):
 class CommonnessChange(Model):
     """A commonness as the author wrote it, and as the cases have it, on the same scale."""
 
-    old: Weight = Field(description="the author's commonness when the overlay was made")
-    new: Weight = Field(description="the commonness that takes its place")
+    old: Commonness = Field(description="the author's commonness when the overlay was made")
+    new: Commonness = Field(description="the commonness that takes its place")
     cases: Count = Field(description="closed cases with this cause")
     low: Annotated[float, Field(ge=0, allow_inf_nan=False)] = Field(
         description="lower end of the 95 % interval of the commonness"

@@ -99,6 +99,7 @@ def test_unknown_question_in_a_mapping_is_shown_at_its_key(tmp_path: Path, shop:
     [
         ("colour: red\n", 6, "unknown-field"),
         ("minutes_spent: -1\n", 6, "wrong-value"),
+        ("minutes_spent: 1e308\n", 6, "wrong-value"),
         ("minutes_spent: many\n", 6, "wrong-type"),
         ("answers: none of them\n", 6, "wrong-type"),
         ("answers:\n  - {question: play}\n", 7, "wrong-value"),

@@ -243,6 +243,23 @@ class TestAllProblemsAtOnce:
         kinds = {"missing-field", "unknown-field", "question-kind", "unknown-function"}
         assert set(codes(error)) <= kinds
 
+    @pytest.mark.parametrize(
+        ("file", "old", "new"),
+        [
+            ("rulebook", "escalation_minutes: 240", "escalation_minutes: 1e300"),
+            ("places", "minutes: 15", "minutes: 1e300"),
+            ("causes", "commonness: 3", "commonness: 1e300"),
+            ("causes", "commonness: 3", "commonness: 1e-300"),
+        ],
+    )
+    def test_numbers_that_nobody_can_mean_are_refused(
+        self, tmp_path: Path, file: str, old: str, new: str
+    ) -> None:
+        """Sums and products of them are no numbers any more."""
+        assert old in FILES[file]
+        error = refused(small_rulebook(tmp_path, **{file: FILES[file].replace(old, new, 1)}))
+        assert codes(error) == ["wrong-value"]
+
     def test_section_of_an_unknown_name_brings_the_nearest(self, tmp_path: Path) -> None:
         text = FILES["findings"].replace("findings:", "finding:", 1)
         (problem,) = refused(small_rulebook(tmp_path, findings=text)).problems

@@ -18,6 +18,7 @@ from .library import Library
 from .weighing import Weighed, confirmed_in
 
 FORMAT: Final = 1
+MOST_WORDS: Final = 100  # the index takes no more than a thousand conditions
 SIGMAS: Final = 2.0  # two readings within so many standard uncertainties may be the same
 
 
@@ -127,6 +128,8 @@ def _where(wanted: Wanted) -> tuple[str, list[object]]:
     """The part of the search that the index does by itself, as SQL and its values."""
     parts: list[str] = []
     values: list[object] = []
+    if len(wanted.words) > MOST_WORDS:
+        raise LibraryError(f"read {len(wanted.words)} words; at most {MOST_WORDS} are searched for")
     for words in wanted.words:
         text = searchable([words])
         if not text:
@@ -192,6 +195,8 @@ def _fitting(rulebook: Rulebook, question: str, text: str) -> Callable[[str], bo
     """Whether an answer as typed has the value that is wanted."""
     low, dots, high = text.partition("..")
     wanted = [_value(rulebook, question, part) for part in ((low, high) if dots else (text,))]
+    if dots and _is_reversed(*wanted):
+        raise LibraryError(f'{question}: nothing lies in "{text}"; write the smaller value first')
 
     def fits(answer: str) -> bool:
         try:
@@ -216,6 +221,10 @@ def _lies_between(value: Value, low: Value, high: Value) -> bool:
     if isinstance(value, Number) and isinstance(low, Number) and isinstance(high, Number):
         return low.value <= value.value <= high.value
     return False
+
+
+def _is_reversed(low: Value, high: Value) -> bool:
+    return isinstance(low, Number) and isinstance(high, Number) and low.value > high.value
 
 
 def _is_same(value: Value, wanted: Value) -> bool:

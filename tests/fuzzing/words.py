@@ -17,7 +17,6 @@ from tests.fuzzing.books import OPEN_CASE, lasting_folder, shop_folder
 from tests.library.making import LOOSE, UNBALANCED, made
 from tests.life.book import write_stock
 
-MOST_WORDS = 40
 CLOSED_CASE = case_text(made("van", LOOSE, causes=["loose-joint"]))
 # Verbs that read more from their words than names of files. Nobody answers what they ask.
 VERBS = (
@@ -39,7 +38,7 @@ def command_line(data: bytes) -> None:
         patch.object(sys, "stdin", io.StringIO()),
         contextlib.suppress(SystemExit, *cli._foreseen()),
     ):
-        options = parser().parse_args(words[:MOST_WORDS])
+        options = parser().parse_args(words)
         if options.verb in VERBS:
             for name, path in _places(Path(folder), options.verb).items():
                 if hasattr(options, name):

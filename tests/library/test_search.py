@@ -10,7 +10,7 @@ import pytest
 
 from advisor.cases import Closing
 from advisor.library import LibraryError, Wanted, consult, search
-from advisor.library.search import Findings
+from advisor.library.search import MOST_WORDS, Findings
 from advisor.library.weighing import Light
 from tests.library.making import LOOSE, UNBALANCED, Shelf, made
 
@@ -61,6 +61,12 @@ def test_word_without_a_letter_or_digit_is_told(shelf: Shelf, find: Find, word: 
         find("it", word)
 
 
+def test_more_words_than_the_index_takes_are_refused(find: Find) -> None:
+    assert find(*["word"] * MOST_WORDS) == []
+    with pytest.raises(LibraryError, match="read 2000 words"):
+        find(*["word"] * 2000)
+
+
 def test_words_of_one_text_stand_side_by_side(shelf: Shelf, find: Find) -> None:
     shelf.put(made("bolts", complaint="The flange bolts were loose"))
     shelf.put(made("nuts", complaint="Bolts fine, but the flange is rusty"))
@@ -97,6 +103,7 @@ def test_facts_are_compared_as_values(shelf: Shelf, find: Find) -> None:
         ("paly=1 mm", 'did you mean "play"'),
         ("play=1 kg", "play: "),
         ("layout=three", "layout: "),
+        ("play=0.2 mm..0.1 mm", "write the smaller value first"),
     ],
 )
 def test_fact_that_means_nothing_is_told(shelf: Shelf, find: Find, fact: str, told: str) -> None:

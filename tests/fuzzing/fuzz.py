@@ -73,10 +73,12 @@ def by_coverage(target: str, runs: int) -> None:
     """Feed one target with what reaches new code. Ends the process."""
     import atheris
 
-    with atheris.instrument_imports(include=["advisor"]):
+    with atheris.instrument_imports(include=["advisor"]):  # so nothing of it is imported before
+        from tests.fuzzing.inputs import WORDS, input_for
+        from tests.fuzzing.samples import SAMPLES
         from tests.fuzzing.watch import feed
-    from tests.fuzzing.inputs import WORDS, input_for
-    from tests.fuzzing.samples import SAMPLES
+    if target not in SAMPLES:
+        sys.exit(f"the targets are {', '.join(SAMPLES)}")
 
     def mutate(data: bytes, most: int, seed: int) -> bytes:
         source = Random(seed)
@@ -97,17 +99,20 @@ def by_coverage(target: str, runs: int) -> None:
 
 def main() -> int:
     """Feed the targets that were asked for."""
-    from tests.fuzzing.samples import SAMPLES
-
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("target", nargs="*", choices=[[], *SAMPLES], help="all by default")
+    parser.add_argument("target", nargs="*", help="all by default; a wrong name lists them")
     parser.add_argument("--runs", type=int, default=10_000, help="inputs for each target")
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--coverage", action="store_true", help="let atheris choose the inputs")
     options = parser.parse_args()
+    if options.coverage and options.target:
+        by_coverage(options.target[0], options.runs)
+    from tests.fuzzing.samples import SAMPLES
+
+    unknown = set(options.target) - SAMPLES.keys()
+    if unknown or options.coverage:
+        parser.error(f"the targets are {', '.join(SAMPLES)}")
     targets = options.target or list(SAMPLES)
-    if options.coverage:
-        by_coverage(targets[0], options.runs)
     failed = [run(target, options.runs, options.seed) for target in targets]
     return int(any(failed))
 

@@ -2,7 +2,8 @@
 
 Without target names all are fed, in turn. Each input that fails is kept in the folder of
 regressions, once for each place in the code; a test feeds those again for ever. With --coverage
-(needs atheris) a single target is fed by what reaches new code. Exit status 1 when one failed.
+(needs atheris) a single target is fed by what reaches new code. Exit status 1 when one failed, or
+when the memory grew by more than 200 MB.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 REGRESSIONS = Path(__file__).with_name("regressions")
 WARM = 200  # inputs after which a target's memory is taken as its usual
+MOST_GROWTH = 200.0  # MB beyond it
 
 
 def megabytes() -> float:
@@ -37,7 +39,7 @@ def keep(target: str, data: bytes) -> Path:
 
 
 def run(target: str, runs: int, seed: int) -> int:
-    """Feed one target; gives how many distinct places failed."""
+    """Feed one target; gives how many distinct places failed, one more when memory grew."""
     from tests.fuzzing.inputs import input_for
     from tests.fuzzing.watch import feed
 
@@ -61,12 +63,13 @@ def run(target: str, runs: int, seed: int) -> int:
             usual = megabytes()
     spent = process_time() - begun
     growth = megabytes() - usual if runs > WARM else 0.0
+    grown = int(growth > MOST_GROWTH)
     print(
         f"{target:14} {runs} inputs, seed {seed}: {len(failed)} failed, slowest {slowest:.3f} s, "
         f"growth {growth:.1f} MB, {spent / runs * 1e3:.2f} ms an input",
         flush=True,
     )
-    return len(failed)
+    return len(failed) + grown
 
 
 def by_coverage(target: str, runs: int) -> None:

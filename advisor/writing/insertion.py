@@ -32,6 +32,8 @@ def with_record(text: str, path: str, section: str, name: str, record: Mapping[s
     if text.startswith(_BYTE_ORDER_MARK):
         return _BYTE_ORDER_MARK + with_record(text[1:], path, section, name, record)
     before = _data(text, path)
+    if not isinstance(before.data, dict):
+        raise CannotInsertError(path, section)
     lines = _LINE.findall(text)
     ends = "\r\n" if any(line.endswith("\r\n") for line in lines) else "\n"
     if section in before.data:

@@ -27,7 +27,7 @@ from advisor.life import (
 from advisor.life.stockfile import StockFile
 from advisor.proof import proof_text, prove
 from advisor.report import assess, assessment_text, trail_of, trail_text
-from advisor.rulebook import LoadError, load, read_overlay
+from advisor.rulebook import AnswerError, LoadError, Rulebook, load, read_overlay
 from advisor.settings import read_settings
 from advisor.stock import read_stock
 from advisor.teaching.practicefile import read_practice
@@ -35,6 +35,7 @@ from advisor.writing.insertion import CannotInsertError, with_record
 from tests.fuzzing.books import shipped_book, shop, shop_folder
 
 NAME = "van.yaml"
+ANSWERS = ("yes", "two-piece", "clunk", "0.4 mm", "50 mph")
 RECORD = {"name": "A record: by chance", "steps": ["Look at it.", "yes"], "minutes": 2.5}
 
 
@@ -59,15 +60,26 @@ def as_json(data: Any) -> None:
 
 
 def rulebook_file(data: bytes) -> None:
-    """A rulebook of one file; one that loads is checked, and ranks a new vehicle."""
+    """A rulebook of one file; one that loads is checked, and a new vehicle is ranked."""
 
     def read(path: Path) -> None:
         rulebook = load(path.parent)
         for problem in likely_problems(rulebook):
             str(problem)
-        show(new_case(path.with_name("case.yaml"), rulebook, vehicle="A van", complaint="Shakes"))
+        rank_new_vehicle(rulebook, path.parent)
 
     in_file(data, read)
+
+
+def rank_new_vehicle(rulebook: Rulebook, folder: Path) -> None:
+    """Rank a vehicle before and after some answers."""
+    session = new_case(folder / "new-case.yaml", rulebook, vehicle="A van", complaint="It shakes")
+    show(session)
+    for question in rulebook.questions:
+        for text in ANSWERS:
+            with contextlib.suppress(AnswerError):
+                session.diagnosis.answer(question, rulebook.parse_answer(question, text))
+    show(session)
 
 
 def case_file(data: bytes) -> None:
@@ -169,13 +181,18 @@ def settings_file(data: bytes) -> None:
         rulebook = load(shop_folder(), own=settings.own)
         settings.gauges_missing(rulebook)
         settings.read_stock(rulebook)
+        rank_new_vehicle(rulebook, path.parent)
 
     in_file(data, read)
 
 
 def overlay_file(data: bytes) -> None:
     """Rates from closed cases, laid over those of a small rulebook."""
-    in_file(data, lambda path: load(shop_folder(), overlay=read_overlay(path)))
+
+    def read(path: Path) -> None:
+        rank_new_vehicle(load(shop_folder(), overlay=read_overlay(path)), path.parent)
+
+    in_file(data, read)
 
 
 def private_file(data: bytes) -> None:

@@ -67,6 +67,12 @@ def test_section_on_one_line_is_refused_in_words(text: str) -> None:
         with_record(text, "x.yaml", "places", "new", RECORD)
 
 
+@pytest.mark.parametrize("text", ["0\n", "- places\n", '"places"\n', "places: 5\n"])
+def test_file_that_holds_no_records_is_refused(text: str) -> None:
+    with pytest.raises(CannotInsertError, match="choose another file"):
+        with_record(text, "x.yaml", "places", "new", RECORD)
+
+
 def test_file_after_whose_end_nothing_can_stand_is_refused() -> None:
     with pytest.raises(CannotInsertError):
         with_record("places:\n  a: {b: 1}\n...\n", "x.yaml", "causes", "new", RECORD)

@@ -90,5 +90,9 @@ def _is_only_more(
     except LoadError:
         return False
     wanted = {**before, section: {**before.get(section, {}), name: dict(record)}}
-    in_order = [(one, list(records)) for one, records in data.items()]
-    return bool(data == wanted) and in_order == [(one, list(wanted[one])) for one in wanted]
+    return bool(data == wanted) and _order(data) == _order(wanted)
+
+
+def _order(data: dict[str, Any]) -> list[tuple[str, list[str]]]:
+    """The keys of the file in their order, each with those of its records."""
+    return [(one, list(in_it) if isinstance(in_it, dict) else []) for one, in_it in data.items()]

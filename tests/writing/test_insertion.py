@@ -35,6 +35,7 @@ def inserted(text: str, section: str = "places") -> str:
         ("causes: {}\n", "causes: {}\nplaces:\n" + NEW),
         ("causes: {}\n\ngauges: {}\n", "causes: {}\n\ngauges: {}\n\nplaces:\n" + NEW),
         ("places:\n  a: {b: 1}\n", "places:\n  a: {b: 1}\n" + NEW),
+        ("note: 5\n", "note: 5\nplaces:\n" + NEW),
         ("places:\n  a: {b: 1}", "places:\n  a: {b: 1}\n" + NEW.rstrip("\n")),
         (
             "places:\n  a: {b: 1}  # said\n  # of a\n\n# of causes\ncauses: {}\n",

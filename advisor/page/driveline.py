@@ -56,6 +56,15 @@ class Driveline:
         members = list(map(direction_vector, self.slopes_rad, headings))
         return joints_between(members, self.crossed)
 
+    @property
+    def can_be(self) -> bool:
+        """Whether a vehicle can have these angles; a slip of the pen gives others."""
+        try:
+            self.joints()
+        except ValueError:
+            return False
+        return True
+
     def cured(self) -> Driveline | None:
         """The same with the cure's slopes; None when no cure is known."""
         return replace(self, slopes_rad=self.after_rad, after_rad=()) if self.after_rad else None

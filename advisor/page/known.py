@@ -90,7 +90,7 @@ class Known:
                 known = [slope.value for slope in slopes if slope is not None]
                 if len(known) < count or unit is None:
                     continue
-                return Driveline(
+                line = Driveline(
                     tuple(known),
                     tuple(heading.value if heading else 0.0 for heading in headings)
                     if any(headings)
@@ -98,6 +98,8 @@ class Known:
                     tuple(self._is_true(model.inputs.get(fork)) for fork in forks),
                     unit,
                 )
+                if line.can_be:
+                    return line
         return None
 
     def readings(self) -> tuple[Reading, ...]:

@@ -9,7 +9,7 @@ import pytest
 
 from advisor.cases import CaseSession, open_case
 from advisor.computing import shims_answer
-from advisor.engine.values import Number
+from advisor.engine.values import UNKNOWN, Number
 from advisor.page.driveline import Driveline
 from advisor.page.known import Known, shimmed_driveline
 from advisor.report import Display
@@ -66,6 +66,17 @@ def test_driveline_holds_all_slopes_of_one_and_of_two_pieces(
     assert found.slopes_rad == pytest.approx(tuple(map(math.radians, slopes_deg)))
     assert found.headings_rad == ()
     assert found.crossed == (False,) * (len(slopes_deg) - 2)
+
+
+@pytest.mark.parametrize("slope", ["1e29 deg", "90 deg", "-89 deg"])
+def test_driveline_that_no_vehicle_has_is_not_drawn(slope: str) -> None:
+    session = open_case(ROOT / "cases" / "lifted-pickup-moan.yaml", driveline_rulebook())
+    for question in session.rulebook.questions:
+        if "slope" in question and session.diagnosis.value(question) is not UNKNOWN:
+            answer = slope if "pinion" in question else "45 deg"
+            value = session.rulebook.parse_answer(question, answer)
+            session.diagnosis.answer(question, value)
+    assert known_of(session).driveline() is None
 
 
 def test_readings_are_the_end_play_and_what_is_too_close_to_call() -> None:

@@ -39,6 +39,7 @@ SECTIONS = {
     "causes": "cause",
 }
 FACT_SECTIONS = ("questions", "computed", "findings")
+MOST_GUESSES = 300  # problems; nobody reads so many hints, and each takes longer with more names
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +119,7 @@ class Draft:
         if sections == ("tests",):  # a question with a place is a test by itself
             placed = {one: q for one, q in self.questions.items() if q.model.place is not None}
             records = {**placed, **records}
-        known = list(records)
+        known = list(records) if len(self.problems) < MOST_GUESSES else []
         gone = section_of(self.retired, sections, name)
         found = nearest(name, known) if gone is None else []
         related: tuple[Related, ...] = ()

@@ -13,6 +13,7 @@ from advisor.engine.diagnosis import Diagnosis
 from advisor.engine.rules import ByBand, ByChoice, Finding
 from advisor.engine.values import Interval
 from advisor.rulebook import LoadError, Rulebook, load, shipped
+from advisor.rulebook.draft import MOST_GUESSES
 from tests.helpers_rulebook import CAUSES, FILES, PLACES, QUESTIONS, RULEBOOK, small_rulebook
 from tests.rulebook.examples import bands, computed, finding, question, value, when
 
@@ -273,6 +274,16 @@ class TestReferences:
         assert problem.hint == 'did you mean "vibrates"?'
         (place,) = problem.related
         assert (Path(place.path).name, place.line, place.column) == ("questions.yaml", 9, 3)
+
+    def test_beyond_some_hundred_problems_no_name_is_guessed(self, tmp_path: Path) -> None:
+        """Each guess takes longer with more names: thousands of both would take minutes."""
+        rates = ", ".join(f"rings-too-thin-{number}: 0.8" for number in range(MOST_GUESSES + 1))
+        text = when("{vibrates: true}").replace("rings-too-thin: 0.8", rates)
+        problems = refused(small_rulebook(tmp_path, z_extra=text)).problems
+        assert len(problems) == MOST_GUESSES + 1
+        assert [one.hint for one in problems].count(
+            'did you mean "rings-too-thin"?'
+        ) == MOST_GUESSES
 
     def test_name_that_is_like_no_other_brings_no_guess(self, tmp_path: Path) -> None:
         (problem,) = refused(small_rulebook(tmp_path, z_extra=when("{qqqq: true}"))).problems

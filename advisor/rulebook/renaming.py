@@ -155,7 +155,8 @@ class _Renaming:
         renamed |= {name: value for name, value in data.items() if name not in new_of}
         children = _node(self._document.positions, loc).children
         for old, new in new_of.items():
-            children.setdefault(new, children[old])
+            if old in children:  # a line of JSON has no places within it
+                children.setdefault(new, children[old])
         data.clear()
         data.update(renamed)
 
@@ -199,5 +200,5 @@ def _steps(data: Any, step: str) -> Iterator[Any]:
 
 def _node(node: Node, loc: Loc) -> Node:
     for step in loc:
-        node = node.children[step]
+        node = node.children.get(step, node)
     return node

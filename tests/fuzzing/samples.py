@@ -30,7 +30,7 @@ _CLOSED = {
     "outcome": {"causes": ["loose-joint"], "note": "Cross \u00fc\U0001f600"},
     "closing": {"work": "Rings", "rings": [], "complaint_gone": True},
 }
-_OPEN = {**_CLOSED, "outcome": None}
+_OPEN = {**_CLOSED, "outcome": None, "answers": {"end-play": "0.4 mm", "layout": "two-piece"}}
 _CASE_LINES = f"{json.dumps(_CLOSED)}\n{json.dumps(_OPEN, ensure_ascii=False)}\n"
 _EXAMPLES = """examples:
   one:

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from advisor.cases import CaseLock, CaseSession, open_case, read_case
+from advisor.cases.lines import Line, read_case_line
 from advisor.proof import prove
 from advisor.rulebook import LoadError, Problem, Rulebook, load
 from tests.fuzzing.watch import limited
@@ -190,6 +191,16 @@ class TestInACase:
         path.write_text(head + "answers: {fork-span: 80.12 mm}\n", encoding="utf-8")
         session = open_case(path, load(small_rulebook(tmp_path, old=RETIRED)))
         assert session.case.latest() == {"yoke-span": "80.12 mm"}
+
+    def test_line_of_json_is_mapped_too(self, tmp_path: Path) -> None:
+        rulebook = load(small_rulebook(tmp_path, old=RETIRED))
+        text = (
+            b'{"format": 1, "id": "van", "rulebook": {"id": "small", "version": "0.1.0"},'
+            b' "answers": {"fork-span": "80.12 mm"}}'
+        )
+        read = read_case_line(Line(3, text), "cases.jsonl", rulebook.retired)
+        assert read.case.latest() == {"yoke-span": "80.12 mm"}
+        assert [one.line for one in read.renewed] == [3]
 
     def test_old_id_of_another_rulebook_stays_an_error(self, tmp_path: Path) -> None:
         path = tmp_path / "van.yaml"

@@ -60,6 +60,7 @@ def _strength(text: str) -> float | None:
         number = float(text)
     except ValueError:
         number = 0.0
-    if not 0.0 < number < 1e6:
-        raise argparse.ArgumentTypeError(f'read "{text}"; write a number above 0, or estimate')
+    if not 0.001 <= number <= 1e6:
+        message = f'read "{text}"; write a number from 0.001 to 1000000, or estimate'
+        raise argparse.ArgumentTypeError(message)
     return number

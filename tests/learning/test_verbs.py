@@ -90,8 +90,9 @@ def test_missing_folder_is_told_and_ends_in_2(
     ("words", "told"),
     [
         (["replay", "cases", "--processes", "0"], "write a whole number, 1 or more"),
-        (["calibrate", "cases", "--strength", "much"], "write a number above 0, or estimate"),
-        (["calibrate", "cases", "--strength", "-3"], "write a number above 0, or estimate"),
+        (["calibrate", "cases", "--strength", "much"], "write a number from 0.001 to 1000000"),
+        (["calibrate", "cases", "--strength", "-3"], "write a number from 0.001 to 1000000"),
+        (["calibrate", "cases", "--strength", "1e-320"], "write a number from 0.001 to 1000000"),
         (["calibrate", "cases", "--least", "x"], "write a whole number, 1 or more"),
     ],
 )

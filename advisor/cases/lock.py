@@ -94,6 +94,8 @@ class CaseLock:
             target = Path(os.path.realpath(path))
         except OSError as error:  # the folder that one is in is gone
             raise WriteError.from_system(path, error) from error
+        if not target.name:  # the root of all folders
+            raise WriteError(path, "it is a folder, not a file")
         self.path = target.with_name(f".{target.name}.lock")
         self._owner = Owner.myself()
 

@@ -6,6 +6,7 @@ Source: OASIS Static Analysis Results Interchange Format (SARIF) version 2.1.0: 
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -70,4 +71,4 @@ def _location(path: str, region: dict[str, int]) -> dict[str, Any]:
 def _uri(path: str) -> str:
     """A relative path stays relative, as hosts want it; an absolute one becomes a file URI."""
     place = Path(path)
-    return place.as_uri() if place.is_absolute() else quote(place.as_posix())
+    return place.as_uri() if place.is_absolute() else quote(os.fsencode(place.as_posix()))

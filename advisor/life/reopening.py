@@ -19,6 +19,7 @@ from advisor.cases import (
     RulebookRef,
     begin_case,
 )
+from advisor.cases.store import check_id
 
 from .closing import short_words
 from .timeline import NOBODY_KNOWS
@@ -67,13 +68,14 @@ def reopen(earlier: CaseSession, new: Path, ever_right: EverRight, complaint: st
     """
     if earlier.case.outcome is None:
         raise StillOpenError(earlier.path)
+    case_id = check_id(new.stem)
     lasting = dict(_lasting(earlier))
     read_after = earlier.closing.latest_after()
     touched = set(questions_touched(earlier.rulebook, earlier.case.outcome.causes))
     again = tuple(q for q in lasting if q in touched and q not in read_after)
     words = short_words(complaint, "the complaint")
     comeback = _comeback(earlier, ever_right)
-    case = _beginning(earlier, new.stem, comeback, words).model_copy(
+    case = _beginning(earlier, case_id, comeback, words).model_copy(
         update={
             "answers": tuple(
                 Record(

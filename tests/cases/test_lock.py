@@ -81,6 +81,11 @@ def test_lock_that_names_nobody_is_respected(tmp_path: Path, text: str) -> None:
         lock.__enter__()
 
 
+def test_root_of_all_folders_is_no_case() -> None:
+    with pytest.raises(WriteError, match="it is a folder"):
+        CaseLock(Path(Path().absolute().anchor))
+
+
 def test_lock_taken_over_by_another_is_noticed_and_left_to_it(tmp_path: Path) -> None:
     lock = CaseLock(tmp_path / "van.yaml")
     with lock:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import json
+import os
+import sys
 from functools import cache
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
 import pytest
 from jsonschema import Draft4Validator
@@ -15,6 +18,9 @@ from advisor.checking import as_sarif, examine
 from advisor.rulebook import CODES, LIKELY
 from tests.checking.examples import EXAMPLES
 from tests.helpers_rulebook import FINDINGS, small_rulebook
+
+# a byte of a file name that is no text; other systems have none such
+BYTE = "\udcff" if sys.platform == "linux" else ""
 
 
 def sarif_of(folder: Path) -> dict[str, Any]:
@@ -84,7 +90,7 @@ def test_problem_of_loading_is_a_result_of_level_error(tmp_path: Path) -> None:
 def test_path_with_signs_that_mean_something_in_a_uri_is_escaped(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    folder = tmp_path / "a #1 book"
+    folder = tmp_path / f"a #1 book{BYTE}"
     folder.mkdir()
     small_rulebook(folder, findings=FINDINGS.replace("felt-in:", "felt-inn:"))
     monkeypatch.chdir(tmp_path)
@@ -92,5 +98,5 @@ def test_path_with_signs_that_mean_something_in_a_uri_is_escaped(
         (result,) = sarif_of(place / "small")["runs"][0]["results"]
         uri = result["locations"][0]["physicalLocation"]["artifactLocation"]["uri"]
         assert uri.startswith(begin)
-        assert uri.endswith("a%20%231%20book/small/findings.yaml")
-    assert uri == "a%20%231%20book/small/findings.yaml"
+        assert uri.endswith(f"a%20%231%20book{quote(os.fsencode(BYTE))}/small/findings.yaml")
+    assert uri.startswith("a%20%231%20book")

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from advisor.cases import CaseExistsError, CaseIdError, CaseSession, Result, open_case, read_case
@@ -101,8 +99,12 @@ def test_nothing_is_overwritten(closed: CaseSession) -> None:
     with pytest.raises(CaseExistsError):
         again(closed, "no")
     assert closed.path.with_name("van-2.yaml").read_bytes() == before
+
+
+@pytest.mark.parametrize("name", ["Van 2.yaml", "van-\udcff.yaml", "/"])
+def test_name_that_is_no_case_id_is_refused(closed: CaseSession, name: str) -> None:
     with pytest.raises(CaseIdError):
-        reopen(closed, Path(closed.path.parent, "Van 2.yaml"), "yes")
+        reopen(closed, closed.path.parent / name, "yes")
 
 
 def test_text_says_what_is_taken_over_and_what_counts(closed: CaseSession) -> None:

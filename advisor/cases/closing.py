@@ -8,7 +8,7 @@ from pydantic import Field, Strict
 
 from advisor.rulebook.fields import MOST_MINUTES
 
-from .records import Model, Name, Reading, Words
+from .records import Copied, Model, Name, Reading, Words
 
 
 class RingUse(Model):
@@ -22,10 +22,10 @@ class RingUse(Model):
     use: str = Field(
         min_length=8, max_length=40, pattern="^[a-z0-9]+$", description="id of this use alone"
     )
-    stock: Words = Field(description="name of the stock file, without its folder")
-    box: Words = Field(description="name of the box")
+    stock: Copied = Field(description="name of the stock file, without its folder")
+    box: Copied = Field(description="name of the box")
     count: int = Field(ge=1, le=1000, description="how many rings were taken")
-    thickness: Words = Field(description="thickness of a ring as the stock says it, with unit")
+    thickness: Copied = Field(description="thickness of a ring as the stock says it, with unit")
     booked: bool = Field(default=False, description="true: the stock was lessened by them")
     at: str | None = Field(default=None, description="when, ISO 8601 in UTC, in quotes")
 
@@ -33,7 +33,7 @@ class RingUse(Model):
 class ProofStep(Model):
     """One step of the check that proves the cure."""
 
-    step: Words = Field(description="what was to be done, in the words of the rulebook")
+    step: Copied = Field(description="what was to be done, in the words of the rulebook")
     done: bool = Field(description="true: it was done")
     result: Words | None = Field(default=None, description="what it showed, in free words")
 
@@ -41,7 +41,7 @@ class ProofStep(Model):
 class Noted(Model):
     """One thing that the rulebook wants written down for the next time."""
 
-    what: Words = Field(description="what was to be written down")
+    what: Copied = Field(description="what was to be written down")
     words: Words = Field(description="what was written down")
 
 

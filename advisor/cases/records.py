@@ -13,6 +13,7 @@ LONGEST_ANSWER = 1000  # characters; keeps any case readable within the reader's
 LONGEST_NAME = 60
 
 Words = Annotated[str, StringConstraints(min_length=1, max_length=LONGEST_ANSWER)]
+Copied = Annotated[str, StringConstraints(min_length=1)]  # from another file, however long
 Name = Annotated[str, StringConstraints(min_length=1, max_length=LONGEST_NAME)]
 
 

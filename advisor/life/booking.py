@@ -8,6 +8,7 @@ between, the next opening of the case sees by the id what is left to do.
 from __future__ import annotations
 
 import contextlib
+import os
 import secrets
 import time
 from collections.abc import Iterator, Sequence
@@ -68,7 +69,7 @@ def take_rings(session: CaseSession, stock: Path, wanted: Sequence[Wanted]) -> N
         uses = [
             RingUse(
                 use=secrets.token_hex(8),
-                stock=stock.name,
+                stock=_name_of(stock),
                 box=one.box,
                 count=one.count,
                 thickness=file.thickness(one.box),
@@ -87,7 +88,7 @@ def settle(session: CaseSession, stock: Path | None) -> tuple[str, ...]:
     for use in session.closing.rings:
         if use.booked:
             continue
-        if stock is None or use.stock != stock.name:
+        if stock is None or use.stock != _name_of(stock):
             warnings.append(_left(use, f'name that file by "--stock .../{use.stock}"'))
             continue
         with _stock_lock(stock):
@@ -100,6 +101,11 @@ def settle(session: CaseSession, stock: Path | None) -> tuple[str, ...]:
                 continue
             _mark_booked(session, {use.use})
     return tuple(warnings)
+
+
+def _name_of(stock: Path) -> str:
+    """The name of the file as text, whatever bytes it is made of."""
+    return os.fsencode(stock.name).decode("utf-8", "backslashreplace")
 
 
 def _left(use: RingUse, why: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import time
 from pathlib import Path
 
@@ -31,6 +32,25 @@ def test_rings_stand_in_the_case_and_are_gone_from_the_stock(van: CaseSession, s
     (use,) = van.closing.rings
     assert (use.box, use.count, use.thickness, use.booked) == ("tray-2", 2, "61.0 thou", True)
     assert counts(stock)["tray-2"] == 1
+    assert read_case(van.path) == van.case
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="names are text elsewhere")
+def test_stock_whose_name_is_no_text_is_booked_and_known_again(
+    van: CaseSession, stock: Path, book: Rulebook
+) -> None:
+    odd = stock.rename(stock.with_name("rings\udcff.yaml"))
+    take_rings(van, odd, TWO)
+    again = open_case(van.path, book)
+    assert again.closing.rings[0].stock == "rings\\xff.yaml"
+    assert counts(odd)["tray-2"] == 1
+
+
+def test_box_of_a_very_long_name_is_booked(van: CaseSession, stock: Path) -> None:
+    box = "tray-" + 200 * "after "
+    stock.write_text(STOCK.replace("  tray-2:", f'  ? "{box}"\n  :'), encoding="utf-8")
+    take_rings(van, stock, [Wanted(box, 2)])
+    assert counts(stock)[box] == 1
     assert read_case(van.path) == van.case
 
 

@@ -29,6 +29,7 @@ from advisor.proof import proof_text, prove
 from advisor.report import assess, assessment_text, trail_of, trail_text
 from advisor.rulebook import AnswerError, LoadError, Rulebook, load, read_overlay
 from advisor.settings import read_settings
+from advisor.settingstext import settings_text, settings_view
 from advisor.stock import read_stock
 from advisor.teaching.practicefile import read_practice
 from advisor.writing.insertion import CannotInsertError, with_record
@@ -178,6 +179,9 @@ def settings_file(data: bytes) -> None:
 
     def read(path: Path) -> None:
         settings = read_settings(path)
+        view = settings_view(settings)
+        settings_text(view, None)
+        as_json(view.as_data())
         rulebook = load(shop_folder(), own=settings.own)
         settings.gauges_missing(rulebook)
         settings.read_stock(rulebook)

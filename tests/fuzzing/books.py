@@ -17,6 +17,7 @@ retired:
     end-play: {replaced_by: play, retired_in: "1.0.0", reason: The name was too long.}
   causes:
     cross-loose: {replaced_by: loose-joint, retired_in: "1.0.0", reason: It was renamed.}
+    rust: {retired_in: "1.0.0", reason: Nobody ever confirmed it.}
   findings:
     clunk-heard: {replaced_by: clunks, retired_in: "1.0.0", reason: It was renamed.}
 """

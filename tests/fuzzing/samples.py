@@ -18,7 +18,7 @@ CASES = Path(__file__).resolve().parents[2] / "cases"
 
 _OLD_CASE = f"""{CASE_HEAD}answers:
   - {{question: end-play, answer: "0.12 mm"}}
-repairs: [{{cause: cross-loose}}]
+repairs: [{{cause: cross-loose}}, {{cause: rust}}]
 put_off: [measure-play]
 """
 _CLOSED = {
@@ -31,7 +31,10 @@ _CLOSED = {
     "closing": {"work": "Rings", "rings": [], "complaint_gone": True},
 }
 _OPEN = {**_CLOSED, "outcome": None, "answers": {"end-play": "0.4 mm", "layout": "two-piece"}}
-_CASE_LINES = f"{json.dumps(_CLOSED)}\n{json.dumps(_OPEN, ensure_ascii=False)}\n"
+_GONE = {**_CLOSED, "outcome": {"causes": ["rust"]}}
+_CASE_LINES = "".join(
+    f"{json.dumps(case, ensure_ascii=case is _OPEN)}\n" for case in (_CLOSED, _GONE, _OPEN)
+)
 _EXAMPLES = """examples:
   one:
     says: A van

@@ -136,8 +136,11 @@ def main() -> None:
             report(count, cases.stat().st_size, took)
         if options.cluster:
             again, took = replayed(cases, ["--cluster", options.cluster])
-            print("on the cluster: the same" if again == found else "on the cluster: OTHER RESULTS")
-            report(options.cases, cases.stat().st_size, took)
+            same = "the same results" if again == found else "OTHER RESULTS"
+            print(
+                f"on the cluster: {same}, {took['seconds'] / 60.0:.1f} min; "
+                f"peak memory of this side: {took['parent_mib']:.0f} MiB"
+            )
 
 
 if __name__ == "__main__":

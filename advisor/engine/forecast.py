@@ -125,9 +125,12 @@ class Forecast:
         branches: Sequence[Branches],
     ) -> float:
         """As `_expected_after`, with the chance of each branch taken from another belief."""
+        chance = sum(foretold)
+        if chance == 0.0:  # a reading has ruled this outcome out
+            return 0.0
         if not branches:
             expected = self._repairs.expected_minutes(hypotheses, masses)
-            return expected * sum(foretold) / sum(masses)
+            return expected * chance / sum(masses)
         return sum(
             self._expected_replaced(
                 hypotheses, times(foretold, likelihood), times(masses, likelihood), branches[1:]

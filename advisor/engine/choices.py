@@ -146,11 +146,7 @@ def _first_cures(planner: Planner, situation: Situation, tests: Collection[str])
 def settled_by(planner: Planner, situation: Situation, tests: Collection[str]) -> list[str]:
     """The findings that the open questions of these tests are sure to settle."""
     answers = {
-        question
-        for test in planner.rules.tests
-        if test.id in tests
-        for question in test.questions
-        if question in situation.open_questions
+        question for test in planner.rules.tests if test.id in tests for question in test.questions
     }
     found = []
     for findings, lacking in (

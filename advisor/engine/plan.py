@@ -160,9 +160,7 @@ class _Weighing:
         return {
             test.id: test
             for test in self._p.rules.tests
-            if test.place in self._s.places
-            and test.id not in self._s.put_off
-            and any(q in self._hang_on and q in self._s.open_questions for q in test.questions)
+            if test.place in self._s.places and test.id not in self._s.put_off
         }
 
     def _best_first(self) -> list[_Candidate]:
@@ -277,7 +275,7 @@ class _Weighing:
 
     def _settled(self, tests: Iterable[Test]) -> list[str]:
         """The findings that these tests' answers are sure to settle."""
-        answers = {q for test in tests for q in test.questions if q in self._s.open_questions}
+        answers = {q for test in tests for q in test.questions}
         touched = {finding for q in answers for finding in self._hang_on.get(q, ())}
         settled = [f for f in touched if any(way <= answers for way in self._missing[f])]
         return sorted(settled, key=self._finding_order.__getitem__)

@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from itertools import combinations
+from random import Random
 
 import pytest
 
+from advisor.engine import rules as engine_rules
 from advisor.engine.hypotheses import Hypotheses
-from advisor.engine.plan import MOST_WEIGHED
+from advisor.engine.plan import (
+    CHANGE_OVER,
+    FAIR_PART,
+    LEAST_SAVING,
+    MOST_WEIGHED,
+    SHORTEST,
+    SHOWN,
+    TESTS_TRIED_TOGETHER,
+)
 from advisor.engine.rules import All, Finding, Is, Place, Rules, Within
 from advisor.engine.values import UNKNOWN, Interval, Number
 from tests import helpers, oracles
@@ -120,6 +132,20 @@ def test_two_tests_that_only_together_tell_something_are_found() -> None:
     assert plan.options[0].tests == ("test-y", "test-x")  # where one is comes first
     assert plan.options[0].minutes == 12.0
     assert plan.test == "test-y"
+
+
+def test_of_work_that_goes_together_what_can_be_done_here_comes_first() -> None:
+    """However near the other place is."""
+    rules = book(
+        helpers.finding("f", TELLING, usual=0.03, when=All((Is("x", True), Is("y", True)))),
+        questions=[helpers.yes_no("x"), helpers.yes_no("y")],
+        places=(Place("near", 0.5), helpers.BENCH),
+        tests=[
+            helpers.work("test-x", ["x"], place="near"),
+            helpers.work("test-y", ["y"], place="bench"),
+        ],
+    )
+    assert helpers.diagnosis(rules).plan(at="bench").options[0].tests == ("test-y", "test-x")
 
 
 @pytest.mark.parametrize(("count", "is_found"), [(4, True), (5, False)])
@@ -391,3 +417,193 @@ def test_vehicle_that_may_be_unsafe_is_not_driven() -> None:
     assert not case.plan(at="desk").options
     case.answer("q-s", False)
     assert case.plan(at="desk").test == "drive"
+
+
+FAR = Place("far", 60.0)
+
+
+@pytest.mark.parametrize(
+    ("seed", "longest"), [(0, 9.0), (1, 9.0), (2, 9.0), (3, 9.0), (4, 9.0), (7, 9.0), (9, 2.0)]
+)
+def test_tests_of_one_place_are_offered_in_the_company_that_saves_most(
+    seed: int, longest: float
+) -> None:
+    """Of all sets of the four that save most alone: the way there is paid once.
+
+    A company grows by one test at a time, so it is the best one for most rulebooks, not for all.
+    """
+    rng = Random(seed)
+    names = [f"f-{place}" for place in range(6)]
+    items = [
+        helpers.finding(name, {"ab"[place % 2]: rng.uniform(0.3, 0.95)}, usual=0.15)
+        for place, name in enumerate(names)
+    ]
+    tests = [
+        helpers.work(f"test-{name}", [f"q-{name}"], place="far", minutes=rng.uniform(0.5, longest))
+        for name in names
+    ]
+    rules = book(
+        *items,
+        tests=tests,
+        places=(helpers.DESK, FAR),
+        escalation_minutes=960.0,
+    )
+
+    def saves(company: Sequence[engine_rules.Test]) -> float:
+        gain = oracles.saving(rules, {}, [q for test in company for q in test.questions])
+        return gain - FAR.minutes - sum(test.minutes for test in company)
+
+    tried = sorted(tests, key=lambda test: -saves([test]))[:TESTS_TRIED_TOGETHER]
+    companies = [company for count in (1, 2, 3, 4) for company in combinations(tried, count)]
+    options = helpers.diagnosis(rules).plan(at="desk").options
+    assert max(option.saves for option in options) == pytest.approx(
+        max(map(saves, companies)), abs=1e-9
+    )
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_tests_are_done_together_in_one_place_or_where_only_together_they_settle_something(
+    seed: int,
+) -> None:
+    small = small_book(seed, LARGE_SIZES)
+    place_of = {test.id: test.place for test in small.rules.tests}
+    needed = {way for reading in small.readings.values() for way in reading.ways}
+    for at in {place.id for place in small.rules.places}:
+        for option in helpers.diagnosis(small.rules).plan(at=at).options:
+            one_place = len({place_of[name] for name in option.tests}) == 1
+            assert one_place or frozenset(option.tests) in needed
+
+
+def test_what_only_together_tells_something_is_no_option_when_half_of_it_is_put_off() -> None:
+    rules = book(
+        helpers.finding("f", TELLING, when=All((Is("x", True), Is("y", True)))),
+        questions=[helpers.yes_no("x"), helpers.yes_no("y")],
+        tests=[helpers.work("test-x", ["x"]), helpers.work("test-y", ["y"])],
+    )
+    case = helpers.diagnosis(rules)
+    assert case.plan(at="desk").options[0].tests == ("test-x", "test-y")
+    assert case.plan(at="desk", put_off=["test-y"]).options == ()
+
+
+def a_test_in_each_place(seed: int) -> Rules:
+    """Five places, each with one test of one finding, so that no tests are tried together."""
+    rng = Random(seed)
+    places = [Place(f"place-{place}", rng.uniform(0.0, 12.0)) for place in range(5)]
+    items = [
+        helpers.finding(f"f-{place}", {rng.choice("ab"): rng.uniform(0.15, 0.95)}, usual=0.1)
+        for place in range(5)
+    ]
+    tests = [
+        helpers.work(f"test-{k}", [f"q-f-{k}"], place=f"place-{k}", minutes=rng.uniform(0.1, 20.0))
+        for k in range(5)
+    ]
+    return book(*items, places=places, tests=tests)
+
+
+@pytest.mark.parametrize("seed", range(100))
+def test_of_tests_that_save_a_fair_part_the_one_that_gains_most_for_each_minute_is_first(
+    seed: int,
+) -> None:
+    """Going elsewhere counts a change-over, and the way back while something here still pays."""
+    rules = a_test_in_each_place(seed)
+    for here in rules.places:
+        options = helpers.diagnosis(rules).plan(at=here.id).options
+        stays = {option.tests[0]: option.tests[0][-1] == here.id[-1] for option in options}
+        paying = [option for option in options if option.saves >= LEAST_SAVING]
+        back = here.minutes if any(stays[option.tests[0]] for option in paying) else 0.0
+        upset = {name: 0.0 if stay else CHANGE_OVER + back for name, stay in stays.items()}
+        left = {o.tests[0]: o.saves - upset[o.tests[0]] for o in paying}
+        fair = [o for o in paying if left[o.tests[0]] >= FAIR_PART * max(left.values())]
+        worth = [
+            (o.saves + o.minutes) / max(o.minutes + upset[o.tests[0]], SHORTEST)
+            for o in options[: len(fair)]
+        ]
+        saves = [option.saves for option in options[len(fair) :]]
+        assert set(options[: len(fair)]) == set(fair)
+        assert worth == sorted(worth, reverse=True)
+        assert saves == sorted(saves, reverse=True)
+
+
+@pytest.mark.parametrize(
+    ("way_back", "minutes", "first"),
+    [(0.0, 6.5, "there"), (0.0, 7.5, "here"), (4.0, 2.5, "there"), (4.0, 3.5, "here")],
+)
+def test_leaving_a_place_counts_three_minutes_and_the_way_back(
+    way_back: float, minutes: float, first: str
+) -> None:
+    """Two tests that tell the same; ten minutes here, or less elsewhere, the way included."""
+    rules = book(
+        helpers.finding("f", TELLING, usual=0.03),
+        helpers.finding("g", TELLING, usual=0.03),
+        places=(Place("here", way_back), Place("there", 1.0)),
+        tests=[
+            helpers.work("here", ["q-f"], place="here", minutes=10.0),
+            helpers.work("there", ["q-g"], place="there", minutes=minutes - 1.0),
+        ],
+    )
+    assert helpers.diagnosis(rules).plan(at="here").test == first
+
+
+@pytest.mark.parametrize(("even_at", "first"), [(2.7, "longer"), (3.3, "shorter")])
+def test_leaving_a_place_where_nothing_pays_counts_three_minutes(
+    even_at: float, first: str
+) -> None:
+    """Two tests that gain as much for each minute if leaving counts `even_at` minutes."""
+    findings = [
+        helpers.finding("f", {"a": 0.5}, usual=0.03),
+        helpers.finding("g", TELLING, usual=0.03),
+    ]
+    less, more = (oracles.saving(book(*findings), {}, [name]) for name in ("q-f", "q-g"))
+    longer = more / less * (1.0 + even_at) - even_at
+    rules = book(
+        *findings,
+        places=[Place("here", 9.0), Place("there", 0.0)],
+        tests=[
+            helpers.work("shorter", ["q-f"], place="there", minutes=1.0),
+            helpers.work("longer", ["q-g"], place="there", minutes=longer),
+        ],
+    )
+    assert longer > 1.0
+    assert helpers.diagnosis(rules).plan(at="here").test == first
+
+
+@pytest.mark.parametrize(
+    ("minutes", "longer", "first"), [(0.1, 0.5, "longer"), (0.5, 0.75, "shorter")]
+)
+def test_less_than_half_a_minute_is_no_reason_to_prefer_a_test(
+    minutes: float, longer: float, first: str
+) -> None:
+    """The longer test gains a little more."""
+    rules = book(
+        helpers.finding("f", {"a": 0.9}, usual=0.03),
+        helpers.finding("g", {"a": 0.95}, usual=0.03),
+        tests=[
+            helpers.work("shorter", ["q-f"], minutes=minutes),
+            helpers.work("longer", ["q-g"], minutes=longer),
+        ],
+    )
+    assert helpers.diagnosis(rules).plan(at="desk").test == first
+
+
+def test_of_many_tests_that_tell_the_same_the_quickest_are_weighed() -> None:
+    """The later in the file, the quicker."""
+    count = 2 * MOST_WEIGHED
+    names = [f"f-{place}" for place in range(count)]
+    rules = book(
+        *(helpers.finding(name, {"a": 0.6}, usual=0.2) for name in names),
+        tests=[
+            helpers.work(f"test-{name}", [f"q-{name}"], minutes=float(count - place))
+            for place, name in enumerate(names)
+        ],
+    )
+    options = helpers.diagnosis(rules).plan(at="desk").options
+    weighed = {name for option in options for name in option.tests}
+    assert weighed == {f"test-f-{place}" for place in range(MOST_WEIGHED, count)}
+
+
+def test_the_best_options_have_an_outlook() -> None:
+    items = [helpers.finding(name, {"a": 0.9}, usual=0.1) for name in "fghijk"]
+    options = helpers.diagnosis(book(*items, place="road")).plan(at="desk").options
+    foretold = [bool(option.outlook) for option in options]
+    assert foretold == [place < SHOWN for place in range(len(options))]
+    assert len(options) > SHOWN

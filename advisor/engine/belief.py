@@ -31,9 +31,8 @@ class Belief:
         return self._pair
 
     def __eq__(self, other: object) -> bool:
-        if not isinstance(other, Belief):
-            return NotImplemented
-        return (self.none, self.single, self.pair) == (other.none, other.single, other.pair)
+        masses = (self.none, self.single, self.pair)
+        return isinstance(other, Belief) and masses == (other.none, other.single, other.pair)
 
     __hash__ = None  # type: ignore[assignment]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
@@ -11,7 +11,7 @@ from operator import itemgetter, mul
 from typing import NamedTuple
 
 from .lanes import packed
-from .rules import Finding, Rules
+from .rules import ByCondition, Finding, Rules
 
 DECIBANS_PER_NEPER = 10.0 / math.log(10.0)
 STEP = 2.0**-44  # nepers
@@ -73,8 +73,7 @@ class Effect:
     @cached_property
     def spread(self) -> float:
         """How far it drives causes apart: range of the log-likelihoods, in nepers."""
-        logs = [math.log(ratio) for _, ratio in self.single]
-        return max([0.0, *logs]) - min([0.0, *logs])
+        return _range_of_logs(ratio for _, ratio in self.single)
 
     @cached_property
     def steps(self) -> Steps:
@@ -103,7 +102,7 @@ def _by_place(ratios: Sequence[tuple[int, float]]) -> list[int]:
 
 def is_yes_or_no(finding: Finding) -> bool:
     """Whether the finding is true or false, not one of several values."""
-    return len(finding.outcomes) == 2 and finding.outcomes[0] == "true"
+    return isinstance(finding.source, ByCondition)
 
 
 def pair_rates(finding: Finding, first: Weights, second: Weights) -> Weights:
@@ -211,7 +210,12 @@ class Effects:
 
 def _reach(finding: Finding) -> float:
     return max(
-        max(0.0, *logs) - min(0.0, *logs)
+        _range_of_logs(rates[k] / usual for rates in finding.rates.values())
         for k, usual in enumerate(finding.usual)
-        if (logs := [0.0, *(math.log(rates[k] / usual) for rates in finding.rates.values())])
     )
+
+
+def _range_of_logs(ratios: Iterable[float]) -> float:
+    """How far likelihood ratios lie apart, that of *none of the listed*, 1, among them."""
+    logs = [0.0, *map(math.log, ratios)]
+    return max(logs) - min(logs)

@@ -102,7 +102,7 @@ class Turning:
         Where the search for it has to be given up, some small set, found step by step.
         """
         place = self._effects.index_of[cause]
-        if place not in mended and self._lead(posterior, 1 + place, mended) > 0.0:
+        if self._lead(posterior, 1 + place, mended) > 0.0:
             return Upset((), 0)
         found = Search(posterior, self._all_changes(mended), mended).smallest(place)
         if found.sets:
@@ -115,15 +115,13 @@ class Turning:
         """Each other outcome of each finding that would change what counts."""
         changes = []
         for name, finding in self._effects.findings.items():
-            weights = self._chain.weights(name)
             beside = self._evidence.counted_beside(name)
             now = None if beside is None else beside[1]
+            group = self._evidence.observation_of(name)
             for k in range(len(finding.outcomes)):
-                if weights is None or weights[k] < 1.0:
-                    then = self._if_it_were(name, k, mended)
-                    if then != now:
-                        group = self._evidence.observation_of(name)
-                        changes.append(Change(name, k, group, then, now))
+                then = self._if_it_were(name, k, mended)
+                if then != now:
+                    changes.append(Change(name, k, group, then, now))
         return changes
 
     def _if_it_were(self, finding: str, outcome: int, mended: Collection[int]) -> Effect:

@@ -193,16 +193,41 @@ def test_the_trail_after_repairs_adds_up_to_the_belief() -> None:
         assert whole == pytest.approx(trail.posterior_decibans, abs=1e-9)
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(12))
 def test_turns_after_a_repair_say_what_the_answer_would_lead_to(seed: int) -> None:
+    """Where it is known, as if it had been given otherwise then; else as an answer now."""
     book = random_book(seed)
     epochs = epochs_of(book, seed)[:2]
-    case = told(book, epochs)
-    for turn in case.turns():
-        if turn.is_known:
-            continue
+    for turn in told(book, epochs).turns():
         item = next(item for item in book.findings if item.id == turn.finding)
         k = item.outcomes.index(turn.outcome)
         value: Value = OPTIONS[k] if len(item.outcomes) == 3 else k == 0
-        then = told(book, [*epochs, ({f"q-{item.id}": value}, None)]).ranking()
+        question = f"q-{item.id}"
+        changed = [
+            ({**answers, question: value} if question in answers else answers, mended)
+            for answers, mended in epochs
+        ]
+        if not turn.is_known:
+            changed.append(({question: value}, None))
+        then = told(book, changed).ranking()
         assert turn.leading == (None if then.none_leads else then.causes[0].cause)
+
+
+def test_a_known_finding_turns_the_order_by_what_was_there_when_it_was_seen() -> None:
+    """Cause a, mended since, may have shown it; only b can show what is seen from now on."""
+    findings = [
+        helpers.finding("before", {"a": 0.9, "b": 0.9}, usual=0.05),
+        helpers.finding("after", {"a": 0.5, "b": 0.5}, usual=0.05),
+    ]
+    rules = helpers.rules(findings=findings, none_share=0.4, pair_factor=1.0)
+    case = helpers.diagnosis(rules, {"q-before": False})
+    case.mend("a")
+    case.answer("q-after", False)
+    chance = {turn.finding: turn.probability for turn in case.turns()}
+    other = helpers.diagnosis(rules)
+    other.mend("a")
+    other.answer("q-after", False)
+    belief = other.belief()
+    with_both = 1.0 - 0.1 * 0.1 / 0.95
+    true = 0.05 * belief.none + 0.9 * belief.single[1] + with_both * belief.pair[0][1]
+    assert chance["before"] == pytest.approx(true, abs=1e-12)

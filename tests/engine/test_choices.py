@@ -9,7 +9,8 @@ import pytest
 
 from advisor.engine.choices import Choice, Course
 from advisor.engine.diagnosis import Diagnosis
-from advisor.engine.rules import Rules
+from advisor.engine.rules import Is, Rules
+from advisor.engine.values import UNKNOWN, Value
 from tests import helpers, oracles
 from tests.optimum import Model
 from tests.random_books import SmallBook, small_book
@@ -157,3 +158,68 @@ def test_a_confirming_test_put_off_stays_a_choice() -> None:
     plan = case.plan(at="desk", put_off=["test-f"])
     found = case.choices(plan, at="desk", put_off=["test-f"])
     assert [choice.tests for choice in found if choice.course is Course.CONFIRM] == [("test-f",)]
+
+
+def test_handing_on_at_once_is_advised_where_nothing_else_pays() -> None:
+    first = choices_of(helpers.diagnosis(two_causes(escalation_minutes=4.0)), "desk")[0]
+    assert (first.course, first.minutes) == (Course.HAND_ON, 4.0)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_choices_are_the_first_repair_the_leading_cause_and_their_own_tests(seed: int) -> None:
+    rules = with_confirming_tests(seed).rules
+    at = rules.places[0].id
+    case = helpers.diagnosis(rules)
+    found, plan = choices_of(case, at), case.plan(at=at)
+    firsts = {case.ranking().causes[0].cause, *(step.cause for step in plan.repair.steps[:1])}
+    confirm = {cause.id: (cause.confirm,) for cause in rules.causes}
+    by_course = {course: [c for c in found if c.course is course] for course in Course}
+    assert {choice.cause for choice in by_course[Course.REPAIR]} == firsts
+    confirmed = [choice.tests for choice in by_course[Course.CONFIRM]]
+    assert confirmed == [confirm[choice.cause or ""] for choice in by_course[Course.CONFIRM]]
+    assert len(set(confirmed)) == len(confirmed)
+    best = [option.tests for option in plan.options[:1]]
+    assert [choice.tests for choice in by_course[Course.TEST]] == best
+    assert {confirm[cause] for cause in firsts} <= {*confirmed, *best}
+
+
+def one_for_both(**changes: object) -> Rules:
+    """The first repair, a, and the leading cause, b, are confirmed by one test; another is best."""
+    rules = two_causes()
+    best = helpers.finding("g", {"b": 0.95}, usual=0.05)
+    return replace(
+        rules,
+        questions=(*rules.questions, helpers.yes_no("q-g")),
+        findings=(*rules.findings, best),
+        causes=tuple(replace(cause, confirm="test-f") for cause in rules.causes),
+        tests=(*rules.tests, helpers.work("test-g", ["q-g"])),
+        **changes,  # type: ignore[arg-type]
+    )
+
+
+def confirming(rules: Rules, answers: Mapping[str, Value] | None = None) -> list[tuple[str, ...]]:
+    found = choices_of(helpers.diagnosis(rules, answers), "desk")
+    return [choice.tests for choice in found if choice.course is Course.CONFIRM]
+
+
+def test_a_test_that_confirms_both_is_one_choice() -> None:
+    assert confirming(one_for_both()) == [("test-f",)]
+
+
+def test_a_confirming_test_that_cannot_be_begun_yet_is_no_choice() -> None:
+    rules = one_for_both()
+    deep = helpers.yes_no("q-f", ask_if=Is("q-g", True))
+    assert confirming(replace(rules, questions=(deep, helpers.yes_no("q-g")))) == []
+
+
+def test_a_confirming_test_half_of_which_is_answered_is_a_choice_while_it_settles_something() -> (
+    None
+):
+    rules = one_for_both()
+    rules = replace(
+        rules,
+        questions=(*rules.questions, helpers.yes_no("q-h")),
+        tests=(helpers.work("test-f", ["q-h", "q-f"], place="bench", minutes=60.0), rules.tests[1]),
+    )
+    assert confirming(rules, {"q-h": True}) == [("test-f",)]
+    assert confirming(rules, {"q-f": UNKNOWN}) == []

@@ -178,6 +178,18 @@ def test_any_amount_of_evidence_gives_a_belief(
         assert trail.prior_decibans + lines == pytest.approx(trail.posterior_decibans, abs=1e-6)
 
 
+@pytest.mark.parametrize("rate", [0.999, 0.001])
+def test_any_amount_of_evidence_about_one_cause_leaves_the_others_their_odds(rate: float) -> None:
+    items = [helpers.finding(f"f-{k}", {"a": rate}, usual=0.5) for k in range(2000)]
+    book = helpers.rules(findings=items, causes=["a", "b", "c"])
+    case = helpers.diagnosis(book)
+    case.answer_all({f"q-f-{k}": True for k in range(2000)})
+    belief = case.belief()
+    assert belief.total == pytest.approx(1.0, abs=1e-12)
+    assert (belief.single[0] > 0.5) == (rate > 0.5)
+    assert belief.single[1] == belief.single[2]
+
+
 def test_both_ways_of_multiplying_evidence_agree() -> None:
     """At the border of `SAFE_NEPERS` a case changes from one way to the other."""
     items = [helpers.finding(f"f-{k}", {"a": 0.9, "b": 0.7}, usual=0.3) for k in range(200)]

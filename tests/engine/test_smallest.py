@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from itertools import combinations, product
 from random import Random
 
@@ -11,7 +12,7 @@ import pytest
 
 from advisor.engine import smallest
 from advisor.engine.belief import Belief
-from advisor.engine.effects import Effect
+from advisor.engine.effects import Effect, Effects
 from advisor.engine.rules import Rules
 from advisor.engine.values import Value
 from tests import helpers, oracles
@@ -119,27 +120,160 @@ def test_a_search_given_up_calls_only_that_smallest_which_bounds_prove(
     assert False in claims
 
 
-def sets_of_changes(count: int) -> smallest.Smallest:
-    """Of so many changes, each of which makes the second of two causes nine times as likely."""
-    effect = Effect(0.1, ((1, 9.0),), ((1, 9.0),), ())
+def sets_of_changes(
+    count: int,
+    ratio: float = 9.0,
+    *,
+    on_rival: float = 1.0,
+    none: float = 0.01,
+    single: tuple[float, float] = (0.96, 0.03),
+    mended: tuple[int, ...] = (),
+) -> smallest.Smallest:
+    """Of so many changes, each of which makes the second of two causes so many times as likely."""
+    effect = Effect(0.1, ((0, on_rival), (1, ratio)), ((0, on_rival), (1, ratio)), ())
     changes = [smallest.Change(f"f-{k}", 0, f"f-{k}", effect, None) for k in range(count)]
-    belief = Belief(0.01, [0.96, 0.03], [[0.0, 0.0], [0.0, 0.0]])
-    return smallest.Search(belief, changes).smallest(1)
+    belief = Belief(none, list(single), [[0.0, 0.0], [0.0, 0.0]])
+    return smallest.Search(belief, changes, mended).smallest(1)
 
 
 def test_bounds_that_take_too_long_are_given_up_at_the_size_begun(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """One change makes 27 to 96, two make 243 to 96; the bounds alone rule out all single ones."""
+    """One change makes 27 to 96, two make 243 to 96; the bounds alone rule out all single ones.
+
+    Bounds are looked at for the first of a pair and then for its pairs, ten of them: the last
+    pair is the fourteenth.
+    """
     found = sets_of_changes(5)
     assert (len(found.sets), found.ruled_out) == (math.comb(5, 2), 1)
+    monkeypatch.setattr(smallest, "MOST_SCANNED", 14)
+    assert sets_of_changes(5) == found
+    monkeypatch.setattr(smallest, "MOST_SCANNED", 13)
+    assert sets_of_changes(5) == smallest.Smallest(found.sets[:-1], 1)
     monkeypatch.setattr(smallest, "MOST_SCANNED", 0)
     assert sets_of_changes(5) == smallest.Smallest((), 1)
 
 
-def test_no_more_sets_are_compared_than_are_enough(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(smallest, "ENOUGH", 3)
-    assert len(sets_of_changes(5).sets) == 3
+def test_sets_beyond_those_worked_out_are_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(smallest, "MOST_TRIED", 10)
+    assert len(sets_of_changes(5).sets) == 10
+    monkeypatch.setattr(smallest, "MOST_TRIED", 9)
+    assert len(sets_of_changes(5).sets) == 9
+
+
+def test_no_larger_sets_are_looked_for_than_three() -> None:
+    """Three changes make 27 times 4 to 96, which is enough to lead; of 2 it takes four."""
+    assert {len(one) for one in sets_of_changes(5, 3.0, single=(0.96, 0.04)).sets} == {3}
+    assert sets_of_changes(5, 3.0, single=(0.96, 0.02)) == smallest.Smallest((), 3)
+
+
+def test_without_a_share_of_none_a_cause_has_only_the_others_to_beat() -> None:
+    assert len(sets_of_changes(5, none=0.0).sets) == 10
+
+
+def test_a_change_that_lowers_a_cause_lifts_it_where_it_lowers_the_rival_more() -> None:
+    """Two changes make a quarter of 3 and a ten-thousandth of 960."""
+    found = sets_of_changes(5, 0.5, on_rival=0.01, none=1e-6, single=(0.997, 0.003))
+    assert {len(one) for one in found.sets} == {2}
+
+
+def test_a_mended_cause_neither_leads_nor_stands_in_the_way() -> None:
+    """The second of the causes has only none of the listed to beat, then."""
+    assert {len(one) for one in sets_of_changes(5, none=0.1, mended=(0,)).sets} == {1}
+    assert sets_of_changes(5, mended=(1,)) == smallest.Smallest((), 3)
+
+
+def test_as_likely_as_another_is_not_first() -> None:
+    """Twice 1 in 8 is 1 in 4: as likely as none of the listed, or as the other cause."""
+    for none, other in ((0.25, 0.125), (0.125, 0.25)):
+        found = sets_of_changes(2, 2.0, none=none, single=(other, 0.125))
+        assert {len(one) for one in found.sets} == {2}
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_row_is_what_an_effect_does_to_one_cause(seed: int) -> None:
+    rules, _ = book_and_answers(seed)
+    count = len(rules.causes)
+    effects = Effects(rules)
+    even = Belief(1.0, [1.0] * count, [[1.0] * count for _ in range(count)])
+    for item in rules.findings:
+        for effect in effects.outcomes(item.id, mended=range(seed % 2)):
+            after = even.after(effect)
+            for cause in range(count):
+                row = after.pair[cause].copy()
+                row[cause] = after.single[cause]
+                assert smallest.row_of(effect, cause, count) == pytest.approx(row, rel=1e-12)
+
+
+def of_their_own(seed: int) -> tuple[Rules, dict[str, Value]]:
+    """As `book_and_answers`, but no finding restates another."""
+    rules, answers = book_and_answers(seed)
+    findings = tuple(replace(item, observation=None) for item in rules.findings)
+    return replace(rules, findings=findings), answers
+
+
+def test_a_small_set_found_step_by_step_leads_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the search is given up: one change where one will do, and never more than four."""
+    lengths = set()
+    for seed in range(40):
+        rules, answers = of_their_own(seed)
+        case = helpers.diagnosis(rules, answers)
+        exact = {cause.id: case.upset_by(cause.id).turns for cause in rules.causes}
+        with monkeypatch.context() as limited:
+            limited.setattr(smallest, "MOST_TRIED", 0)
+            found = {cause.id: case.upset_by(cause.id) for cause in rules.causes}
+        for cause, upset in found.items():
+            least, turns = exact[cause], upset.turns
+            if turns is None:
+                assert least is None or len(least) > 1
+                assert not upset.is_smallest
+                continue
+            lengths.add(len(turns))
+            assert (len(turns) == 1) == (least is not None and len(least) == 1)
+            changed = {**answers, **{f"q-{t.finding}": t.outcome == "true" for t in turns}}
+            assert first_of(rules, changed) == cause
+    assert {0, 1, 2, 3} <= lengths <= {0, 1, 2, 3, 4}
+
+
+@pytest.mark.parametrize(("rate", "steps"), [(0.4, 4), (0.3, None)])
+def test_step_by_step_goes_no_farther_than_four(
+    rate: float, steps: int | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The other cause is 160 times as likely: 4 four times makes up for it, 3 five times would."""
+    items = [helpers.finding(f"f-{k}", {"b": rate}, usual=0.1) for k in range(6)]
+    causes = [helpers.cause("a", commonness=160.0), helpers.cause("b")]
+    rules = helpers.rules(findings=items, causes=causes, none_share=0.001, pair_factor=0.0)
+    monkeypatch.setattr(smallest, "MOST_TRIED", 0)
+    turns = helpers.diagnosis(rules).upset_by("b").turns
+    assert (None if turns is None else len(turns)) == steps
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_of_the_smallest_sets_the_likeliest_is_shown(seed: int) -> None:
+    """Source: all sets of that size, their joint chance on the other answers by enumeration."""
+    rules, answers = of_their_own(seed)
+    case = helpers.diagnosis(rules, answers)
+    by_question = {f"q-{item.id}": item for item in rules.findings}
+
+    def chance(changed: Mapping[str, Value]) -> float:
+        new = {q: value for q, value in changed.items() if answers.get(q) is not value}
+        belief = oracles.posterior(rules, {q: v for q, v in answers.items() if q not in new})
+        return sum(
+            mass * math.prod(oracles.rates(rules, by_question[q], g)[not v] for q, v in new.items())
+            for g, mass in belief.items()
+        )
+
+    for cause in rules.causes:
+        turns = case.upset_by(cause.id).turns
+        if not turns or len(turns) > smallest.MOST_EXACT:
+            continue
+        leading = [
+            chance(changed)
+            for changed in other_answers(rules, answers, len(turns))
+            if first_of(rules, changed) == cause.id
+        ]
+        shown = chance({**answers, **{f"q-{t.finding}": t.outcome == "true" for t in turns}})
+        assert shown == pytest.approx(max(leading), rel=1e-9)
 
 
 def _upset_sizes(seed: int) -> dict[str, int | None]:

@@ -83,3 +83,18 @@ def test_one_of_many_equal_outcomes_is_no_surprise() -> None:
     """Weaver's index of one of twelve equal outcomes is 1; of 4 in 100 against 96, 23.08 (D)."""
     assert surprise.weaver_index([1 / 12] * 12, 3) == pytest.approx(1.0)
     assert surprise.weaver_index([0.96, 0.04], 1) == pytest.approx(23.08)
+
+
+def test_an_answer_after_a_repair_surprises_by_what_was_left() -> None:
+    """With cause a still there, the finding would be true in nearly every vehicle."""
+    items = [
+        helpers.finding("f", {"a": 0.98, "b": 0.01}, usual=0.5),
+        helpers.finding("g", {"b": 0.98}, usual=0.01),
+    ]
+    case = helpers.diagnosis(helpers.rules(findings=items, pair_factor=1.0), {"q-g": True})
+    case.mend("a")
+    nothing_listed = case.belief().none
+    case.answer("q-f", True)
+    (look,) = case.surprises("q-f")
+    chance = 0.5 * nothing_listed + 0.01 * (1.0 - nothing_listed)
+    assert look.probability == pytest.approx(chance, abs=1e-12)

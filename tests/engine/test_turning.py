@@ -9,7 +9,7 @@ import pytest
 
 from advisor.engine import turning
 from advisor.engine.rules import Rules
-from advisor.engine.turning import Turn
+from advisor.engine.turning import Turn, Upset
 from advisor.engine.values import Value
 from tests import helpers, oracles
 
@@ -103,3 +103,31 @@ def test_a_mended_cause_is_out_of_the_race() -> None:
     case.mend("b")
     assert "b" not in [turn.leading for turn in case.turns()]
     assert case.upset_by("b").turns is None
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_the_likeliest_turns_are_shown(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    rules, answers = book_and_answers(seed)
+    whole = helpers.diagnosis(rules, answers).turns()
+    monkeypatch.setattr(turning, "MOST_TURNS", 2)
+    assert helpers.diagnosis(rules, answers).turns() == whole[:2]
+
+
+def test_a_finding_that_would_restate_a_known_one_is_no_turn() -> None:
+    """It would hardly say otherwise than the one that is known."""
+    rules = helpers.rules(
+        findings=[
+            helpers.finding("known", {"b": 0.6}, usual=0.3, observation="one"),
+            helpers.finding("other", {"b": 0.99}, usual=0.01, observation="one"),
+        ]
+    )
+    assert {turn.finding for turn in helpers.diagnosis(rules).turns()} == {"known", "other"}
+    answered = helpers.diagnosis(rules, {"q-known": False})
+    assert "other" not in [turn.finding for turn in answered.turns()]
+
+
+def test_a_cause_that_leads_needs_no_other_outcome() -> None:
+    rules = helpers.rules(causes=["a"], none_share=0.0)
+    upset = helpers.diagnosis(rules).upset_by("a")
+    assert upset == Upset((), 0)
+    assert upset.is_smallest

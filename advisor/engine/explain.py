@@ -150,7 +150,7 @@ class Explainer:
         value = self._chain.value(fact)
         if value is UNKNOWN:
             return FactBasis(fact, value, "unknown")
-        if self._chain.answers.get(fact, UNKNOWN) is not UNKNOWN or fact not in self._computed:
+        if self._chain.answers.get(fact, UNKNOWN) is not UNKNOWN:
             return FactBasis(fact, value, "answered")
         inputs = self._computed[fact].inputs.values()
         return FactBasis(fact, value, "computed", tuple(map(self.fact_basis, inputs)))
@@ -159,8 +159,7 @@ class Explainer:
         """Findings that the rest makes very unlikely (leave-one-out), least likely first."""
         looks = []
         for name, effect in self._evidence.counted():
-            without = posterior.after(effect.undone())
-            probability = effect.usual * posterior.total / without.total
+            probability = effect.usual / posterior.after(effect.undone()).total
             if probability < SECOND_LOOK_BELOW:
                 looks.append(SecondLook(name, probability))
         return tuple(sorted(looks, key=lambda look: (look.probability, look.finding)))

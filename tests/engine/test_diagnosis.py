@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from advisor.engine.chain import Conflict
 from advisor.engine.diagnosis import Diagnosis, Engine
 from advisor.engine.ranking import SHOWN_PAIRS
-from advisor.engine.rules import All, Is, Within
+from advisor.engine.rules import All, ComputationError, Is, Known, Place, Within
 from advisor.engine.values import UNKNOWN, Interval, Number
 from tests import helpers, oracles
 
@@ -77,6 +78,28 @@ def test_only_the_likeliest_pairs_are_shown_but_all_are_counted() -> None:
     ranking = case.ranking()
     assert len(ranking.pairs) == SHOWN_PAIRS < 6
     assert ranking.two_probability == pytest.approx(2.0 * 3 * ranking.pairs[0].probability)
+
+
+def test_pairs_are_ranked_as_enumeration_ranks_them() -> None:
+    names = list("abcde")
+    causes = [helpers.cause(name, commonness=1.0 + place) for place, name in enumerate(names)]
+    rules = helpers.rules(causes=causes, findings=[helpers.finding("f", {"a": 0.9, "d": 0.3})])
+    belief = oracles.posterior(rules, {"q-f": True})
+    pairs = sorted((guess for guess in belief if len(guess) == 2), key=lambda g: -belief[g])
+    shown = helpers.diagnosis(rules, {"q-f": True}).ranking().pairs
+    assert [pair.causes for pair in shown] == [(names[i], names[j]) for i, j in pairs[: len(shown)]]
+    masses = [belief[guess] for guess in pairs[: len(shown)]]
+    assert [pair.probability for pair in shown] == pytest.approx(masses, abs=1e-12)
+
+
+def test_equal_pairs_keep_the_order_of_the_files() -> None:
+    shown = helpers.diagnosis(helpers.rules(causes=list("dcba"))).ranking().pairs
+    assert [pair.causes for pair in shown] == [("d", "c"), ("d", "b"), ("d", "a")][: len(shown)]
+
+
+def test_pairs_that_cannot_be_are_not_shown() -> None:
+    case = helpers.diagnosis(helpers.rules(causes=list("abc"), pair_factor=0.0))
+    assert case.ranking().pairs == ()
 
 
 def test_none_of_the_listed_leads_when_it_is_as_likely_as_the_first() -> None:
@@ -171,3 +194,93 @@ def test_closed_question_is_not_planned() -> None:
     case = helpers.diagnosis(book)
     assert case.plan(at="desk").options
     assert not case.plan(at="desk", closed={"q-f"}).options
+
+
+def test_what_is_known_before_any_answer_counts() -> None:
+    """A finding that something was not asked is true at first."""
+    unasked = helpers.finding("f", {"a": 0.9}, when=Known("x", False))
+    rules = helpers.rules(questions=[helpers.yes_no("x")], findings=[unasked])
+    belief = oracles.posterior(rules, {})
+    ranking = helpers.diagnosis(rules).ranking()
+    assert ranking.causes[0].cause == "a"
+    assert ranking.causes[0].probability == pytest.approx(oracles.marginal(belief, 0), abs=1e-12)
+
+
+def test_a_cause_is_as_common_where_it_is_known_to_apply_as_where_that_is_unknown() -> None:
+    rules = helpers.rules(
+        questions=[helpers.yes_no("x")], causes=["a", helpers.cause("b", applies_if=Is("x", True))]
+    )
+    unknown, known = helpers.diagnosis(rules), helpers.diagnosis(rules, {"x": True})
+    assert unknown.prior() == known.prior()
+    first, second = unknown.ranking().causes
+    assert first.probability == second.probability
+
+
+def test_a_finding_that_is_settled_is_no_close_call() -> None:
+    within = helpers.finding("f", when=Within("n", (Interval(low=1.0),)))
+    rules = helpers.rules(questions=[helpers.number("n")], findings=[within])
+    case = helpers.diagnosis(rules)
+    assert case.close_calls() == ()
+    case.answer("n", Number(9.0, 0.1))
+    assert case.close_calls() == ()
+
+
+def test_what_is_not_asked_is_not_planned_with_what_is() -> None:
+    rules = helpers.rules(
+        questions=[
+            helpers.yes_no("gate"),
+            helpers.yes_no("deep", ask_if=Is("gate", True)),
+            helpers.yes_no("y"),
+        ],
+        findings=[helpers.finding("f", {"a": 0.97}, when=All((Is("deep", True), Is("y", True))))],
+        causes=[helpers.cause(name, repair_minutes=100.0) for name in "ab"],
+    )
+    assert helpers.diagnosis(rules, {"gate": True}).plan(at="desk").options
+    assert not helpers.diagnosis(rules, {"gate": False}).plan(at="desk").options
+
+
+def test_an_unsafe_vehicle_closes_the_places_where_it_is_driven_and_no_others() -> None:
+    stop = helpers.finding("s", {"b": 0.6}, usual=0.4, stop_driving=True)
+    rules = helpers.rules(
+        findings=[helpers.finding("f", {"a": 0.97}, usual=0.03), stop],
+        causes=[helpers.cause(name, repair_minutes=100.0) for name in "ab"],
+        places=[helpers.DESK, Place("road", 1.0, driving=True)],
+    )
+    assert helpers.diagnosis(rules, {"q-s": True}).plan(at="desk").test == "test-q-f"
+
+
+def test_a_finding_is_not_settled_by_tests_when_none_reads_part_of_it() -> None:
+    rules = helpers.rules(
+        questions=[helpers.yes_no("x"), helpers.yes_no("lost")],
+        findings=[helpers.finding("f", when=All((Is("x", True), Is("lost", True))))],
+        tests=[helpers.work("look", ["x"])],
+    )
+    assert helpers.diagnosis(rules).tests_to_settle("f") == ()
+
+
+def test_a_case_tells_what_was_mended_what_counts_and_what_it_rests_on() -> None:
+    weak = helpers.finding("weak", {"a": 0.3}, observation="one")
+    rules = helpers.rules(findings=[weak, helpers.finding("f", {"b": 0.8})])
+    case = helpers.diagnosis(rules, {"q-weak": True, "q-f": True})
+    case.mend("a")
+    assert case.mended == {"a"}
+    assert case.counted() == (("one", "weak"), ("finding f", "f"))
+    (line,) = (one for one in case.trail("b").lines if one.finding == "f")
+    assert case.basis("f") == line.basis
+
+
+def test_a_case_tells_why_a_computation_has_no_answer_and_what_disagrees_with_it() -> None:
+    def no_root(inputs: object) -> Number:
+        raise ComputationError("a negative number has no root")
+
+    rules = helpers.rules(
+        questions=[helpers.number("x"), helpers.number("sum")],
+        computed=[
+            helpers.computed("root", {"x": "x"}, no_root),
+            helpers.computed("sum", {"x": "x"}, helpers.total),
+        ],
+    )
+    case = helpers.diagnosis(rules, {"x": Number(-4.0, 0.1), "sum": Number(5.0, 0.1)})
+    assert case.reason_unknown("root") == "a negative number has no root"
+    assert case.reason_unknown("sum") is None
+    assert case.conflicts() == (Conflict("sum", Number(5.0, 0.1), Number(-4.0, 0.1)),)

@@ -108,14 +108,25 @@ def test_a_finding_that_speaks_of_no_cause_tells_nothing() -> None:
 
 
 def test_narrowed_keeps_the_causes_their_partners_and_the_place_of_each() -> None:
-    """Cause c comes in as the partner of b, cause d with its partner a does not."""
+    """Cause c comes in as the partner of b, and the reverse; a and its partner d do not."""
     book = helpers.rules(causes=["a", "b", "c", "d"])
     pairs = [[0.0] * 4 for _ in range(4)]
     for i, j, mass in ((1, 2, 0.2), (0, 3, 0.1)):
         pairs[i][j] = pairs[j][i] = mass
     hypotheses, masses = flat(book, Belief(0.1, [0.1, 0.2, 0.2, 0.1], pairs))
-    narrow, places = hypotheses.narrowed([1])
-    assert narrow.causes == ("b", "c")
-    assert narrow.pairs == ((0, 1),)
-    assert [masses[place] for place in places] == [0.1, 0.2, 0.2, 0.2]
-    assert narrow.minutes == (60.0, 60.0)
+    for chosen in (1, 2):
+        narrow, places = hypotheses.narrowed([chosen])
+        assert narrow.causes == ("b", "c")
+        assert narrow.pairs == ((0, 1),)
+        assert [masses[place] for place in places] == [0.1, 0.2, 0.2, 0.2]
+        assert narrow.minutes == (60.0, 60.0)
+
+
+def test_a_rate_that_rounds_to_certain_tells_a_finite_amount() -> None:
+    """With both causes the finding is false once in 10^20, which is 0 beside 1."""
+    sure = {"a": 1.0 - 1e-10, "b": 1.0 - 1e-10}
+    book = helpers.rules(findings=[helpers.finding("f", sure, usual=0.1)], causes=["a", "b", "c"])
+    rates = Rates(book.findings[0], {"a": 0, "b": 1, "c": 2})
+    hypotheses, masses = flat(book, BELIEF)
+    told = information(masses, hypotheses.likelihoods(rates))
+    assert hypotheses.told(masses, rates) == pytest.approx(told, abs=1e-12)

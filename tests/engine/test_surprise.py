@@ -7,8 +7,8 @@ from collections.abc import Mapping
 import pytest
 
 from advisor.engine import surprise
-from advisor.engine.rules import Rules
-from advisor.engine.values import Value
+from advisor.engine.rules import Rules, Within
+from advisor.engine.values import Interval, Number, Value
 from tests import helpers, oracles
 from tests.engine.test_smallest import book_and_answers
 
@@ -98,3 +98,24 @@ def test_an_answer_after_a_repair_surprises_by_what_was_left() -> None:
     (look,) = case.surprises("q-f")
     chance = 0.5 * nothing_listed + 0.01 * (1.0 - nothing_listed)
     assert look.probability == pytest.approx(chance, abs=1e-12)
+
+
+def test_a_close_call_and_what_another_restates_do_not_surprise() -> None:
+    """Four findings speak for cause a; a fifth, against them, is close or restates one of them."""
+    items = [helpers.finding(f"f-{k}", {"a": 0.98}, usual=0.05) for k in range(4)]
+    close = helpers.finding("close", {"a": 0.98}, usual=0.5, when=Within("n", (Interval(low=0.0),)))
+    restating = helpers.finding("weak", {"a": 0.9}, usual=0.1, observation="one")
+    strong = helpers.finding("strong", {"a": 0.98}, usual=0.01, observation="one")
+    findings = [*items, close, restating, strong]
+    rules = helpers.rules(
+        questions=[helpers.number("n"), *(helpers.yes_no(f"q-{f.id}") for f in findings)],
+        findings=findings,
+    )
+    answers: dict[str, Value] = {f"q-f-{k}": True for k in range(4)}
+    case = helpers.diagnosis(rules, {**answers, "n": Number(-1.0, 1.0)})
+    assert case.surprises("n") == ()
+    case.answer("n", Number(-9.0, 1.0))
+    assert [look.finding for look in case.surprises("n")] == ["close"]
+    assert helpers.diagnosis(rules, {**answers, "q-strong": False}).surprises("q-strong")
+    both = helpers.diagnosis(rules, {**answers, "q-weak": True, "q-strong": False})
+    assert both.surprises("q-strong") == ()

@@ -17,7 +17,8 @@ SEEDS = range(12)
 
 
 def weights_of(seed: int, count: int) -> tuple[float, ...]:
-    shares = [Random(seed).uniform(0.05, 1.0) for _ in range(count)]
+    rng = Random(seed)
+    shares = [rng.uniform(0.05, 1.0) for _ in range(count)]
     return tuple(share / sum(shares) for share in shares)
 
 

@@ -83,6 +83,9 @@ def test_one_of_many_equal_outcomes_is_no_surprise() -> None:
     """Weaver's index of one of twelve equal outcomes is 1; of 4 in 100 against 96, 23.08 (D)."""
     assert surprise.weaver_index([1 / 12] * 12, 3) == pytest.approx(1.0)
     assert surprise.weaver_index([0.96, 0.04], 1) == pytest.approx(23.08)
+    chances = [1 / 25] * 25
+    assert not surprise.is_surprising(chances, [0.2, *[0.8 / 24] * 24], 0)
+    assert surprise.is_surprising([0.04, 0.96], [0.2, 0.8], 0)
 
 
 def test_an_answer_after_a_repair_surprises_by_what_was_left() -> None:

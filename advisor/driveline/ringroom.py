@@ -138,8 +138,8 @@ def wanted_rings(
     largest_u = _last(lambda width: reached(middle, width), flat)
     if not reached(middle, u):
         return RingsWanted(thickness, None, None, best, largest_u)
-    # Both sides are asked, as an end play of exactly 0 does not count.
-    half = _last(lambda off: reached(middle - off, u) and reached(middle + off, u), greatest)
+    # Towards 0 the probability falls no later than the other way, as exactly 0 does not count.
+    half = _last(lambda off: reached(middle - off, u), greatest)
     # A little inside, lest the sum of decimal sizes round across the end.
     half = max(0.0, half - 2e-9)
     return RingsWanted(thickness, thickness - half / 2.0, thickness + half / 2.0, best, largest_u)

@@ -8,9 +8,11 @@ import random
 from collections.abc import Sequence
 from statistics import NormalDist
 
+import numpy as np
 import pytest
 from scipy.optimize import least_squares  # type: ignore[import-untyped]
 
+from advisor.driveline import fourrun
 from advisor.driveline.balance import correction_mass, correction_turn, spread_effect
 from advisor.driveline.fourrun import (
     GREATEST_MISFIT,
@@ -126,6 +128,16 @@ def test_uncertainty_is_the_scatter_of_repeated_readings(places: Sequence[float]
 
 def _scatter(values: Sequence[float]) -> float:
     return math.sqrt(sum(value * value for value in values) / len(values))
+
+
+def test_three_linear_equations_are_solved_as_by_another_solver() -> None:
+    """Against numpy, on matrices that are not symmetric either."""
+    draw = random.Random(13)
+    for _ in range(20):
+        matrix = [[draw.uniform(-5.0, 5.0) for _ in range(3)] for _ in range(3)]
+        side = [draw.uniform(-5.0, 5.0) for _ in range(3)]
+        expected = np.linalg.solve(np.array(matrix), np.array(side))
+        assert fourrun._solved(matrix, side) == pytest.approx(expected, rel=1e-9)
 
 
 @pytest.mark.parametrize("freedom", [1, 2])

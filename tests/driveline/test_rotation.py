@@ -93,6 +93,8 @@ def test_impossible_values_are_refused_in_workshop_units() -> None:
         rotation.wheel_frequency(-10.0, 0.8)
     with pytest.raises(ValueError, match=r"the rolling factor is 1.2; it must be above 0"):
         rotation.rolling_circumference(0.8, 1.2)
+    with pytest.raises(ValueError, match=r"the rolling factor is 0; it must be above 0"):
+        rotation.rolling_circumference(0.8, 0.0)
     with pytest.raises(ValueError, match=r"the axle ratio is 0; it must be more than 0$"):
         rotation.shaft_frequency(11.0, 0.0)
     with pytest.raises(ValueError, match=r"the gear ratio is -1"):

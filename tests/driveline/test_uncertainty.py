@@ -74,6 +74,23 @@ def test_six_linear_inputs_add_as_root_sum_square() -> None:
     assert width == pytest.approx(math.hypot(*u.values()), rel=1e-9)
 
 
+def test_six_readings_are_shifted_up_and_down_alike() -> None:
+    """A sum of exponentials falls and rises unlike; turned about 0 it is as uncertain."""
+    names = [f"x{n}" for n in range(6)]
+    values, u = dict.fromkeys(names, 0.3), dict.fromkeys(names, 0.5)
+    mirrored = dict.fromkeys(names, -0.3)
+
+    def rising(**at: float) -> float:
+        return math.fsum(map(math.exp, at.values()))
+
+    def falling(**at: float) -> float:
+        return math.fsum(math.exp(-x) for x in at.values())
+
+    _, width = uncertainty.propagate(rising, values, u)
+    _, turned = uncertainty.propagate(falling, mirrored, u)
+    assert width == pytest.approx(turned, rel=1e-12)
+
+
 def test_texts_pass_through_as_exact() -> None:
     """A tube's material has no uncertainty; its length has: twice the relative one. rel 0.001."""
     values = {"length_m": 1.6, "outside_diameter_m": 0.0889, "wall_m": 0.0021, "material": "steel"}

@@ -77,8 +77,9 @@ def test_largest_u_settles_the_verdict_and_a_larger_one_does_not(
             assert verdict(value, largest * 1.01, rule=rule, **limits).decision == "cannot-tell"
 
 
-def test_exact_reading_at_a_limit_is_within() -> None:
-    found = verdict(0.05, 0.0, **END_PLAY)
+@pytest.mark.parametrize("limit", [0.0, 0.05])
+def test_exact_reading_at_a_limit_is_within(limit: float) -> None:
+    found = verdict(limit, 0.0, **END_PLAY)
     assert found.decision == "within"
     assert found.probability == 1.0
     assert found.largest_u_within is None

@@ -80,6 +80,30 @@ def test_a_cause_that_cannot_exist_has_no_mass_however_much_speaks_for_it() -> N
     assert belief.single[0] + belief.pair[0][2] == pytest.approx(1.0, abs=1e-12)
 
 
+@pytest.mark.parametrize(("applies", "pair_factor"), [(False, 0.1), (True, 0.0)])
+def test_what_cannot_be_leaves_the_others_their_odds_however_much_speaks_for_it(
+    applies: bool, pair_factor: float
+) -> None:
+    """Evidence for a cause that cannot exist, then for a pair that cannot be: e^2000 to one."""
+    speaks = [{"b": 0.999}] * 300 if not applies else [{"a": 0.999}, {"b": 0.999}] * 300
+    items = [helpers.finding(f"f-{k}", rates, usual=0.001) for k, rates in enumerate(speaks)]
+    book = helpers.rules(
+        questions=[helpers.yes_no("x"), *(helpers.yes_no(f"q-{item.id}") for item in items)],
+        findings=items,
+        causes=["a", helpers.cause("b", applies_if=Is("x", True))],
+        pair_factor=pair_factor,
+    )
+    case = helpers.diagnosis(book, {"x": applies})
+    case.answer_all({f"q-{item.id}": True for item in items})
+    belief, prior = case.belief(), case.prior()
+    if applies:
+        assert belief.single[0] == pytest.approx(0.5, abs=1e-12)
+    else:
+        odds = prior.single[0] / prior.none
+        assert belief.single[0] / belief.none == pytest.approx(odds, rel=1e-12)
+    assert belief.single[1] == pytest.approx(0.5 if applies else 0.0, abs=1e-12)
+
+
 def test_a_cause_far_out_leaves_the_others_their_odds() -> None:
     """Sixty findings against "a" go beyond `SAFE_NEPERS`; one finding for "b" weighs 8."""
     items = [helpers.finding(f"f-{k}", {"a": 0.001}, usual=0.9) for k in range(60)]

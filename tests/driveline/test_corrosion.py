@@ -31,6 +31,12 @@ def test_pair_is_accepted_where_its_gap_is_within_the_limit(
         assert within == accepted
 
 
+def test_a_gap_of_just_the_limit_is_accepted(monkeypatch: pytest.MonkeyPatch) -> None:
+    """0.90 less 0.75 is a little more than 0.15 in binary fractions."""
+    monkeypatch.setitem(corrosion.ANODIC_INDEX_V, "another", -0.75)
+    assert corrosion.within_anodic_limit("aluminium", "another", "harsh")
+
+
 def test_unknown_metal_or_environment_is_refused_with_the_known_ones() -> None:
     """The sentence lists what could have been written."""
     with pytest.raises(ValueError, match=r'the metal is "wood"; expected one of "aluminium"'):

@@ -175,6 +175,12 @@ def test_two_corrections_that_fit_alike_are_told_apart_from_a_sure_one() -> None
     assert "Another correction fits" in found.remark
 
 
+def test_a_first_reading_of_more_than_twice_its_uncertainty_is_enough() -> None:
+    readings = readings_of(0.25 + 0j, 200.0 + 0j, THREE)
+    found = solved(readings, THREE, 0.1)
+    assert found.mass_kg == pytest.approx(0.25 / 200.0, rel=1e-4)
+
+
 def test_two_clamps_make_the_correction() -> None:
     """UNB-09 and UNB-10: one clamp's worth at 120 deg spread (handbook section 6, F, D)."""
     angle_rad = math.radians(30.0)

@@ -153,6 +153,8 @@ def test_impossible_angles_are_refused() -> None:
         phasing.torsional_acceleration(0.1, -1.0)
     with pytest.raises(ValueError, match=r"the shaft frequency is 0 Hz; it must be more than 0 Hz"):
         phasing.angle_for_acceleration(300.0, 0.0)
+    with pytest.raises(ValueError, match=r"the angular acceleration is -300 rad/s\^2"):
+        phasing.angle_for_acceleration(-300.0, 50.0)
     with pytest.raises(ValueError, match=r"the twist of the forks is 400 deg"):
         phasing.residual_angle_of_joints(0.1, 0.1, 0.0, math.radians(400))
 

@@ -314,6 +314,8 @@ def test_stock_that_cannot_fill_the_joint_says_what_is_lacking(
 def test_impossible_inputs_are_refused_in_plain_words() -> None:
     with pytest.raises(ValueError, match="there are -1 rings"):
         entry(1.5, -1)
+    with pytest.raises(ValueError, match=r"the thickness of a ring in stock is 0 mm"):
+        entry(0.0)
     with pytest.raises(ValueError, match='the fork is made of "brass"; expected one of "steel"'):
         axis(material="brass")
     with pytest.raises(ValueError, match="the threshold is 1; it must be above 0 and below 1"):

@@ -64,8 +64,15 @@ def test_range_of_rings_ends_where_the_probability_does() -> None:
         reached = law.cdf(50e-6) - law.cdf(0.0)
         assert reached == pytest.approx(0.9, abs=2e-4)
         assert reached >= 0.9
-    # Half the limits over the two-sided quantile, (1 + 0.9) / 2.
-    assert wanted.largest_u_m == pytest.approx(25e-6 / NormalDist().inv_cdf(0.95), rel=1e-9)
+
+
+@pytest.mark.parametrize("probability", [0.05, 0.5, 0.9, 0.999])
+def test_largest_uncertainty_is_half_the_limits_over_the_two_sided_quantile(
+    probability: float,
+) -> None:
+    wanted = wanted_rings(RingRoom(3.05e-3), 50e-6, probability)
+    quantile = NormalDist().inv_cdf((1.0 + probability) / 2.0)
+    assert wanted.largest_u_m == pytest.approx(25e-6 / quantile, rel=1e-9)
 
 
 def test_exact_sizes_allow_all_rings_between_the_limits() -> None:

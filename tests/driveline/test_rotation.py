@@ -91,6 +91,8 @@ def test_impossible_values_are_refused_in_workshop_units() -> None:
         rotation.wheel_frequency(20.0, 0.0)
     with pytest.raises(ValueError, match=r"the road speed is -36 km/h"):
         rotation.wheel_frequency(-10.0, 0.8)
+    with pytest.raises(ValueError, match=r"the road speed is -36 km/h"):
+        rotation.rolling_factor(0.8, -10.0, 4.0)
     with pytest.raises(ValueError, match=r"the rolling factor is 1.2; it must be above 0"):
         rotation.rolling_circumference(0.8, 1.2)
     with pytest.raises(ValueError, match=r"the rolling factor is 0; it must be above 0"):

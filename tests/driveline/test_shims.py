@@ -267,6 +267,8 @@ def test_impossible_inputs_are_refused_in_plain_words() -> None:
         best_shims([at_ride_height(-3, -5)], [])
     with pytest.raises(ValueError, match='"laden" needs a slope for each of the 3 members'):
         best_shims([three, LoadState("laden", degrees(1, 2, 3, 4))], [])
+    with pytest.raises(ValueError, match='"turned" needs a slope for each of the 3 members'):
+        best_shims([LoadState("turned", degrees(1, 2, 3), degrees(1, 2))], [])
     with pytest.raises(ValueError, match='"plate" needs an effect for each of the 3 members'):
         best_shims([three], [Adjustment("plate", (0.01,), (1.0, 0.0))])
     with pytest.raises(ValueError, match="say for each of the 1 shafts"):

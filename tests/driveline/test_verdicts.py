@@ -93,13 +93,13 @@ def test_exact_reading_at_a_limit_is_within(limit: float) -> None:
         ({"lower": 2.0, "upper": 1.0}, "the lower limit must not exceed the upper one"),
         ({"upper": 1.0, "rule": "simple"}, 'the rule is "simple"; expected one of'),
         ({"upper": math.nan}, "the upper limit is nan"),
+        ({"upper": 1.0, "value": math.nan, "u": 0.0}, "the reading is nan"),
         ({"upper": 1.0, "u": -1.0}, "the standard uncertainty is -1; it must not be below 0"),
     ],
 )
 def test_impossible_questions_are_refused(more: dict[str, Any], sentence: str) -> None:
-    given_u = more.pop("u", 0.1)
     with pytest.raises(ValueError, match=sentence):
-        verdict(0.5, given_u, **more)
+        verdict(**{"value": 0.5, "u": 0.1} | more)
 
 
 @given(
@@ -131,5 +131,9 @@ def test_far_tails_keep_their_digits(low: float, high: float) -> None:
 def test_exact_value_lies_between_limits_or_not() -> None:
     assert probability_between(0.0, 0.0, 0.0, 1.0) == 0.0
     assert probability_between(1.0, 0.0, 0.0, 1.0) == 1.0
+    with pytest.raises(ValueError, match="the reading is nan"):
+        probability_between(math.nan, 1.0, 0.0, 1.0)
+    with pytest.raises(ValueError, match="the standard uncertainty is -1"):
+        probability_between(0.0, -1.0, 0.0, 1.0)
     with pytest.raises(ValueError, match="the limits are 2 and 1"):
         probability_between(0.0, 1.0, 2.0, 1.0)

@@ -183,6 +183,14 @@ def test_one_axis_has_to_reach_the_root_of_the_threshold() -> None:
         assert len(choice.wanted) == (0 if sufficient else 1)
 
 
+def test_rings_to_get_are_exact_where_the_stock_has_none_of_their_kind() -> None:
+    """The room alone is uncertain then: rings to 0.9 exist, as with a stock of exact ones."""
+    for stock in ([], [entry(1.0, 1, u_mm=0.0)]):
+        (wanted,) = choose_rings(stock, axis(), None, 25e-6).wanted
+        assert wanted.thickness_m == pytest.approx(1.5125e-3, abs=1e-12)
+        assert wanted.thickest_m is not None
+
+
 def test_stock_that_cannot_fill_one_axis_names_no_number() -> None:
     choice = choose_rings([entry(1.51, 1)], axis(), None, 25e-6)
     assert choice.axes is None

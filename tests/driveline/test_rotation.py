@@ -78,6 +78,10 @@ def test_free_wheel_turns_twice_as_fast_as_shown() -> None:
     assert rotation.free_wheel_speed(15.0, 10.0) == pytest.approx(20.0, rel=1e-12)
 
 
+def test_an_engine_of_one_cylinder_fires_every_other_turn() -> None:
+    assert rotation.firing_frequency(30.0, 1) == 15.0
+
+
 @pytest.mark.parametrize("cylinders", [0, -4, 4.5, math.nan])
 def test_impossible_number_of_cylinders_is_refused(cylinders: float) -> None:
     """Whole numbers from 1."""
@@ -93,6 +97,8 @@ def test_impossible_values_are_refused_in_workshop_units() -> None:
         rotation.wheel_frequency(-10.0, 0.8)
     with pytest.raises(ValueError, match=r"the road speed is -36 km/h"):
         rotation.rolling_factor(0.8, -10.0, 4.0)
+    with pytest.raises(ValueError, match=r"the other road speed is -36 km/h"):
+        rotation.frequency_at_speed(10.0, 20.0, -10.0)
     with pytest.raises(ValueError, match=r"the rolling factor is 1.2; it must be above 0"):
         rotation.rolling_circumference(0.8, 1.2)
     with pytest.raises(ValueError, match=r"the rolling factor is 0; it must be above 0"):

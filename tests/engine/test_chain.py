@@ -206,6 +206,14 @@ def test_a_computation_without_inputs_is_done_at_once() -> None:
     assert helpers.chain_of(book).value("fixed") == Number(7.0)
 
 
+def test_a_finding_read_from_what_needs_no_answer_is_known_at_once() -> None:
+    book = helpers.rules(
+        computed=[helpers.computed("n", {}, lambda _: Number(3.0))],
+        findings=[helpers.band_finding("f", "n", [2.0], [0.5, 0.5], {"a": (0.1, 0.9)})],
+    )
+    assert helpers.chain_of(book).weights("f") == (0.0, 1.0)
+
+
 def test_a_computation_that_cannot_be_done_leaves_its_fact_unknown_with_the_reason() -> None:
     book = helpers.rules(
         questions=[helpers.number("x")],

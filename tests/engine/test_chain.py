@@ -144,9 +144,12 @@ def test_findings_are_read_as_facts() -> None:
             helpers.band_finding("size", "n", [0.0], [0.5, 0.5], {}),
             helpers.finding("unsized", when=Known("size", known=False)),
             helpers.finding("high", when=OneOf("size", frozenset({"band-1"}))),
+            helpers.finding("picked", when=Known("pick")),
         ],
     )
+    assert helpers.chain_of(book).weights("picked") == (0.0, 1.0)
     chain = helpers.chain_of(book, {"x": False, "c": "r"})
+    assert chain.weights("picked") == (1.0, 0.0)
     assert chain.weights("late") == (0.0, 1.0)
     assert chain.weights("high") is None
     assert chain.weights("unsized") == (1.0, 0.0)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from graphlib import CycleError
 
 import pytest
 
+from advisor.engine.effects import is_yes_or_no
 from advisor.engine.network import Network, facts_read
 from advisor.engine.rules import All, AnyOf, Condition, Is, Known, Not, OneOf, Within
 from tests import helpers
+from tests.random_books import LARGE_SIZES, small_book
 
 
 def test_inputs_of_a_node_have_smaller_numbers() -> None:
@@ -17,6 +20,19 @@ def test_inputs_of_a_node_have_smaller_numbers() -> None:
     children = [[child for child, _ in node.inputs] for node in network.nodes]
     assert any(children)
     assert all(0 <= child < n for n, inputs in enumerate(children) for child in inputs)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_a_gate_stands_a_level_above_the_highest_of_its_inputs(seed: int) -> None:
+    rules = small_book(seed, LARGE_SIZES).rules
+    both = All(tuple(Is(item.id, True) for item in rules.findings if is_yes_or_no(item)))
+    late = helpers.finding("late", when=AnyOf((both, Is("q-0-0", True))))
+    network = Network(replace(rules, findings=(*rules.findings, late)))
+    assert len(network.nodes) == len(network.levels)
+    for node, level in zip(network.nodes, network.levels, strict=True):
+        below = [network.levels[child] for child, _ in node.inputs]
+        assert level == (0 if node.test is not None else 1 + max(below))
+    assert network.height == 1 + max(network.levels)
 
 
 def test_equal_conditions_share_a_node() -> None:

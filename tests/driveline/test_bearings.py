@@ -93,6 +93,16 @@ def test_impossible_values_are_refused() -> None:
         bearings.life_after_change(0.0, 0.1)
     with pytest.raises(ValueError, match=r"0 deg: needles that never roll do not tire but fret"):
         bearings.life_after_change(0.1, 0.0)
+    for old, new, told in ((-4.0, 5.0, "old torque is -4"), (5.0, -4.0, "new torque is -4")):
+        with pytest.raises(ValueError, match=told + r" N\*m"):
+            bearings.relative_life(
+                0.1,
+                0.1,
+                old_frequency_hz=20.0,
+                new_frequency_hz=20.0,
+                old_torque_nm=old,
+                new_torque_nm=new,
+            )
     with pytest.raises(ValueError, match=r"the old torque is 0 N\*m; it must be more than 0 N\*m"):
         bearings.relative_life(
             0.1,

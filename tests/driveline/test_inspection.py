@@ -108,6 +108,8 @@ def test_impossible_values_are_refused() -> None:
     """A pull along the arm turns nothing; needles are whole and at least three."""
     with pytest.raises(ValueError, match=r"the angle between arm and pull is 180 deg; it must be"):
         inspection.turning_effort(10.0, 0.08, math.pi)
+    with pytest.raises(ValueError, match=r"the angle between arm and pull is 0 deg; it must be"):
+        inspection.turning_effort(10.0, 0.08, 0.0)
     with pytest.raises(ValueError, match=r"the pull is -1 N; it must not be below 0 N"):
         inspection.turning_effort(-1.0, 0.08)
     with pytest.raises(ValueError, match=r"the lever arm is 0 mm; it must be more than 0 mm"):

@@ -102,6 +102,8 @@ def test_impossible_rooms_and_wishes_are_refused() -> None:
         room_from_sizes(70e-3, 77e-3)
     with pytest.raises(ValueError, match="no room for rings: the span is 77 mm"):
         room_from_sizes(77e-3, 77e-3)
+    with pytest.raises(ValueError, match=r"the room for the rings is -3 mm"):
+        RingRoom(-3e-3)
     with pytest.raises(ValueError, match=r"the uncertainty of the room for the rings is -0\.01 mm"):
         RingRoom(3e-3, -0.01e-3)
     with pytest.raises(ValueError, match="the probability is 1; it must be above 0 and below 1"):

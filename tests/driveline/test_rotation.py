@@ -40,6 +40,13 @@ def test_measured_frequency_finds_its_order(measured: float, order: str) -> None
     assert rotation.matching_order(measured, 11.355, 42.352, 29.647, 8) == order
 
 
+def test_an_order_fits_within_3_percent_or_the_resolution_whichever_is_more() -> None:
+    """2x shaft is 84.704 Hz: 2.5 in 100 beside it fits, 3.5 do not."""
+    assert rotation.matching_order(86.8, 11.355, 42.352) == "2x-shaft"
+    assert rotation.matching_order(87.7, 11.355, 42.352) == "none-of-these"
+    assert rotation.matching_order(12.9, 11.355, resolution_hz=2.0) == "1x-wheel"
+
+
 def test_orders_without_their_inputs_are_left_out() -> None:
     """42 Hz is nobody's as long as the shaft is unknown."""
     assert rotation.matching_order(42.4, 11.355) == "none-of-these"
@@ -97,6 +104,8 @@ def test_impossible_values_are_refused_in_workshop_units() -> None:
         rotation.wheel_frequency(-10.0, 0.8)
     with pytest.raises(ValueError, match=r"the road speed is -36 km/h"):
         rotation.rolling_factor(0.8, -10.0, 4.0)
+    with pytest.raises(ValueError, match=r"the road speed is -36 km/h"):
+        rotation.frequency_at_speed(10.0, -10.0, 20.0)
     with pytest.raises(ValueError, match=r"the other road speed is -36 km/h"):
         rotation.frequency_at_speed(10.0, 20.0, -10.0)
     with pytest.raises(ValueError, match=r"the rolling factor is 1.2; it must be above 0"):

@@ -71,6 +71,8 @@ def test_impossible_values_are_refused_in_workshop_units() -> None:
     """Masses, lengths, frequencies, grades, spreads."""
     with pytest.raises(ValueError, match=r"the shift is -0.05 mm; it must not be below 0 mm"):
         balance.unbalance_from_shift(9.0, -5e-5)
+    with pytest.raises(ValueError, match=r"the shift is nan"):
+        balance.unbalance_from_shift(9.0, math.nan)
     with pytest.raises(ValueError, match=r"the mass is -2 kg; it must be more than 0 kg"):
         balance.unbalance_from_mass(-2.0, 0.03)
     with pytest.raises(ValueError, match=r"the mass is 0 kg; it must be more than 0 kg"):

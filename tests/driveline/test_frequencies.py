@@ -66,6 +66,10 @@ def test_probability_follows_the_width_of_both_limits() -> None:
     assert found["shaft"].probability == pytest.approx(density / (density + other), rel=1e-9)
 
 
+def test_an_order_of_less_than_one_turn_a_second_is_no_rest() -> None:
+    assert likely_orders(0.6, {"shaft": 0.6})[0].order == "shaft"
+
+
 def test_orders_at_rest_are_left_out() -> None:
     found = likely_orders(25.0, Turning(0.0, 0.0, 25.0).orders())
     assert {share.order for share in found} == {"half-engine", "1x-engine", "none-of-these"}

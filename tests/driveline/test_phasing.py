@@ -155,8 +155,23 @@ def test_impossible_angles_are_refused() -> None:
         phasing.angle_for_acceleration(300.0, 0.0)
     with pytest.raises(ValueError, match=r"the angular acceleration is -300 rad/s\^2"):
         phasing.angle_for_acceleration(-300.0, 50.0)
-    with pytest.raises(ValueError, match=r"the twist of the forks is 400 deg"):
-        phasing.residual_angle_of_joints(0.1, 0.1, 0.0, math.radians(400))
+    with pytest.raises(
+        ValueError, match=r"the shaft frequency is -1 Hz; it must be more than 0 Hz"
+    ):
+        phasing.angle_for_acceleration(300.0, -1.0)
+    for twist_deg in (400, -400):
+        with pytest.raises(ValueError, match=f"the twist of the forks is {twist_deg} deg"):
+            phasing.residual_angle_of_joints(0.1, 0.1, 0.0, math.radians(twist_deg))
+    for slope_deg in (90, -90):
+        with pytest.raises(ValueError, match=f"the slope is {slope_deg} deg"):
+            phasing.residual_angle(math.radians(slope_deg), 0.0, 0.0)
+
+
+def test_a_whole_turn_of_the_forks_changes_nothing() -> None:
+    straight = phasing.residual_angle_of_joints(0.1, 0.05, 0.0, 0.0)
+    for twist_deg in (360, -360):
+        turned = phasing.residual_angle_of_joints(0.1, 0.05, 0.0, math.radians(twist_deg))
+        assert turned == pytest.approx(straight, abs=1e-12)
 
 
 @pytest.mark.parametrize("pieces", [1, 2, 3])

@@ -194,7 +194,15 @@ def test_rings_to_get_are_exact_where_the_stock_has_none_of_their_kind() -> None
 def test_stock_that_cannot_fill_one_axis_names_no_number() -> None:
     choice = choose_rings([entry(1.51, 1)], axis(), None, 25e-6)
     assert choice.axes is None
+    assert (choice.probability, choice.offset_m) == (0.0, 0.0)
     assert "suit this axis" in choice.remarks[0]
+
+
+def test_rings_to_get_are_taken_to_be_as_uncertain_as_the_worst_in_stock() -> None:
+    fine, coarse = entry(1.40, u_mm=0.001), entry(1.41, u_mm=0.008)
+    both = choose_rings([fine, coarse], axis(), None, 25e-6).wanted
+    assert both == choose_rings([coarse], axis(), None, 25e-6).wanted
+    assert both != choose_rings([fine], axis(), None, 25e-6).wanted
 
 
 def test_single_rings_are_shared_out_between_axes_that_both_want_them() -> None:
@@ -322,6 +330,10 @@ def test_stock_that_cannot_fill_the_joint_says_what_is_lacking(
 def test_impossible_inputs_are_refused_in_plain_words() -> None:
     with pytest.raises(ValueError, match="there are -1 rings"):
         entry(1.5, -1)
+    with pytest.raises(ValueError, match="the threshold is 0; it must be above 0 and below 1"):
+        choose_rings([entry(1.5)], axis(), axis(), 25e-6, threshold=0.0)
+    with pytest.raises(ValueError, match=r"the uncertainty of a ring in stock is -0\.001 mm"):
+        entry(1.5, u_mm=-0.001)
     with pytest.raises(ValueError, match=r"the thickness of a ring in stock is 0 mm"):
         entry(0.0)
     with pytest.raises(ValueError, match='the fork is made of "brass"; expected one of "steel"'):

@@ -106,6 +106,8 @@ def test_impossible_rooms_and_wishes_are_refused() -> None:
         RingRoom(-3e-3)
     with pytest.raises(ValueError, match=r"the uncertainty of the room for the rings is -0\.01 mm"):
         RingRoom(3e-3, -0.01e-3)
+    with pytest.raises(ValueError, match="the probability is 0; it must be above 0 and below 1"):
+        wanted_rings(RingRoom(3e-3), 50e-6, 0.0)
     with pytest.raises(ValueError, match="the probability is 1; it must be above 0 and below 1"):
         wanted_rings(RingRoom(3e-3), 50e-6, 1.0)
     with pytest.raises(ValueError, match=r"no room for rings: there are 0\.02 mm"):

@@ -63,6 +63,11 @@ def test_orders_that_coincide_are_both_named() -> None:
         rotation.matching_order(42.1, 11.3, 42.0, 42.0, 8)
 
 
+def test_three_orders_that_coincide_are_all_named() -> None:
+    with pytest.raises(ValueError, match=r"1x shaft .*, 1x engine .* and firing order .* fit"):
+        rotation.matching_order(42.0, 10.0, 42.0, 42.0, 2)
+
+
 def test_finer_resolution_tells_neighbours_apart() -> None:
     """3x wheel and 1x shaft 0.8 Hz apart, with an axle ratio near 3 (handbook section 9, D)."""
     with pytest.raises(ValueError, match=r"1x shaft .* and 3x wheel"):
@@ -110,6 +115,10 @@ def test_impossible_values_are_refused_in_workshop_units() -> None:
         rotation.frequency_at_speed(10.0, 20.0, -10.0)
     with pytest.raises(ValueError, match=r"the rolling factor is 1.2; it must be above 0"):
         rotation.rolling_circumference(0.8, 1.2)
+    with pytest.raises(ValueError, match=r"the indicated speed is -36 km/h"):
+        rotation.free_wheel_speed(-10.0)
+    with pytest.raises(ValueError, match=r"the held wheel's speed is -36 km/h"):
+        rotation.free_wheel_speed(10.0, -10.0)
     with pytest.raises(ValueError, match=r"the rolling factor is 0; it must be above 0"):
         rotation.rolling_circumference(0.8, 0.0)
     with pytest.raises(ValueError, match=r"the axle ratio is 0; it must be more than 0$"):

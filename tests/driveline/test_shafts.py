@@ -93,6 +93,10 @@ def test_impossible_tube_is_refused(arguments: tuple[float, float, float, str], 
         shafts.critical_speed(*arguments)
 
 
+def test_a_derating_of_one_takes_nothing_off() -> None:
+    assert shafts.advised_top_speed(100.0, 1.0) == pytest.approx(100.0, rel=1e-12)
+
+
 @pytest.mark.parametrize("derating", [0.0, -0.5, 1.01])
 def test_impossible_derating_is_refused(derating: float) -> None:
     """A share of the critical speed is above 0 and at most 1."""

@@ -38,6 +38,19 @@ def test_inch_size_gives_its_own_diameter(size: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("size", "diameter_in"),
+    [
+        ("100/100R8", 8 + 200 / 25.4),
+        ("500/20R30", 30 + 200 / 25.4),
+        ("31x3R8", 31),
+        ("30x30R30", 30),
+    ],
+)
+def test_sizes_at_the_ends_of_what_is_made_are_read(size: str, diameter_in: float) -> None:
+    assert tyres.tyre_diameter(size) == pytest.approx(diameter_in * 0.0254, abs=1e-9)
+
+
+@pytest.mark.parametrize(
     "size", ["", "265/70", "265-70-17 or so", "R17", "big", "265/70R17 31x10.50R15", "31x10.50"]
 )
 def test_unreadable_size_is_refused_with_an_example(size: str) -> None:
@@ -58,6 +71,7 @@ def test_unreadable_size_is_refused_with_an_example(size: str) -> None:
         ("0x10.50R15", "a diameter of 0 in"),
         ("31x10.50R35", "a rim of 35 in; expected 8 in to 31 in"),
         ("31x35R15", "a width of 35 in"),
+        ("31x2.5R15", "a width of 2.5 in; expected 3 in to 31 in"),
     ],
 )
 def test_impossible_size_is_refused_with_what_was_expected(size: str, told: str) -> None:

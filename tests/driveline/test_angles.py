@@ -29,6 +29,10 @@ def test_joint_angle_agrees_with_rotation_matrices() -> None:
         assert ours == pytest.approx(math.acos(float(vectors[0] @ vectors[1])), abs=1e-7)
 
 
+def test_a_member_without_a_heading_points_straight_back() -> None:
+    assert angles.direction_vector(0.1) == angles.direction_vector(0.1, 0.0)
+
+
 def test_tiny_joint_angle_keeps_its_digits() -> None:
     """A millionth of a degree, which acos could not see. rel 1e-6."""
     tiny = math.radians(1e-6)

@@ -35,6 +35,8 @@ def test_a_gap_of_just_the_limit_is_accepted(monkeypatch: pytest.MonkeyPatch) ->
     """0.90 less 0.75 is a little more than 0.15 in binary fractions."""
     monkeypatch.setitem(corrosion.ANODIC_INDEX_V, "another", -0.75)
     assert corrosion.within_anodic_limit("aluminium", "another", "harsh")
+    monkeypatch.setitem(corrosion.ANODIC_INDEX_V, "another", -0.74)
+    assert not corrosion.within_anodic_limit("aluminium", "another", "harsh")
 
 
 def test_unknown_metal_or_environment_is_refused_with_the_known_ones() -> None:

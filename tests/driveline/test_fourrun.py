@@ -16,6 +16,7 @@ from advisor.driveline import fourrun
 from advisor.driveline.balance import correction_mass, correction_turn, spread_effect
 from advisor.driveline.fourrun import (
     GREATEST_MISFIT,
+    NEARLY_AS_WELL,
     Correction,
     clamp_places,
     correction_from_amplitudes,
@@ -145,6 +146,11 @@ def test_misfit_limits_are_those_of_the_law(freedom: int) -> None:
     """Chi-square, 99 %: with 1 a normal square, with 2 exponential (D); abs 0.001."""
     expected = NormalDist().inv_cdf(0.995) ** 2 if freedom == 1 else -2.0 * math.log(0.01)
     assert GREATEST_MISFIT[freedom] == pytest.approx(expected, abs=0.001)
+
+
+def test_another_fit_is_nearly_as_good_by_the_same_law() -> None:
+    """Chi-square with 1 degree of freedom, 95 % (D); abs 0.001."""
+    assert pytest.approx(NormalDist().inv_cdf(0.975) ** 2, abs=0.001) == NEARLY_AS_WELL
 
 
 def test_readings_that_do_not_fit_one_another_are_told() -> None:

@@ -330,6 +330,8 @@ def test_stock_that_cannot_fill_the_joint_says_what_is_lacking(
 def test_impossible_inputs_are_refused_in_plain_words() -> None:
     with pytest.raises(ValueError, match="there are -1 rings"):
         entry(1.5, -1)
+    with pytest.raises(ValueError, match=r"the greatest end play is -0\.01 mm"):
+        choose_rings([entry(1.5)], axis(), axis(), 25e-6, greatest_m=-1e-5)
     with pytest.raises(ValueError, match="the threshold is 0; it must be above 0 and below 1"):
         choose_rings([entry(1.5)], axis(), axis(), 25e-6, threshold=0.0)
     with pytest.raises(ValueError, match=r"the uncertainty of a ring in stock is -0\.001 mm"):

@@ -63,6 +63,12 @@ def test_orders_that_coincide_are_both_named() -> None:
         rotation.matching_order(42.1, 11.3, 42.0, 42.0, 8)
 
 
+def test_orders_about_as_far_from_what_was_measured_are_both_named() -> None:
+    """0.5 Hz above 1x shaft and 0.55 Hz below 3x wheel."""
+    with pytest.raises(ValueError, match=r"1x shaft .* and 3x wheel|3x wheel .* and 1x shaft"):
+        rotation.matching_order(42.5, 14.35, 42.0, resolution_hz=0.4)
+
+
 def test_three_orders_that_coincide_are_all_named() -> None:
     with pytest.raises(ValueError, match=r"1x shaft .*, 1x engine .* and firing order .* fit"):
         rotation.matching_order(42.0, 10.0, 42.0, 42.0, 2)
@@ -121,6 +127,8 @@ def test_impossible_values_are_refused_in_workshop_units() -> None:
         rotation.free_wheel_speed(10.0, -10.0)
     with pytest.raises(ValueError, match=r"the rolling factor is 0; it must be above 0"):
         rotation.rolling_circumference(0.8, 0.0)
+    with pytest.raises(ValueError, match=r"the axle ratio is -2; it must be more than 0$"):
+        rotation.shaft_frequency(10.0, -2.0)
     with pytest.raises(ValueError, match=r"the axle ratio is 0; it must be more than 0$"):
         rotation.shaft_frequency(11.0, 0.0)
     with pytest.raises(ValueError, match=r"the gear ratio is -1"):

@@ -55,9 +55,13 @@ def test_stops_are_findings_that_are_true_or_too_close_to_call() -> None:
             helpers.finding("f", when=Within("n", (Interval(low=1.0),)), stop_driving=True),
             helpers.finding("g", when=Is("x", True), stop_driving=True),
             helpers.finding("h", when=Is("x", True)),
+            helpers.band_finding("size", "n", [0.0], [0.5, 0.5], {}),
         ],
     )
     case = helpers.diagnosis(rules)
+    assert case.stops() == ()
+    case.answer("n", Number(-9.0, 0.1))
+    assert case.weights("size") == (1.0, 0.0)
     assert case.stops() == ()
     case.answer("n", Number(0.95, 0.1))
     assert case.stops() == ("f",)

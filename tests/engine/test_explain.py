@@ -189,6 +189,13 @@ def test_log_odds_keep_their_precision_for_a_cause_that_is_all_but_certain() -> 
     assert log_odds(belief, 0) == pytest.approx(expected, abs=1e-9)
 
 
+@pytest.mark.parametrize(("usual", "looks"), [(0.04, 1), (0.06, 0)])
+def test_a_second_look_is_for_less_than_5_in_100(usual: float, looks: int) -> None:
+    case = helpers.diagnosis(helpers.rules(findings=[helpers.finding("f", usual=usual)]))
+    case.answer("q-f", True)
+    assert len(case.second_looks()) == looks
+
+
 def test_an_answer_that_the_rest_makes_very_unlikely_gets_a_second_look() -> None:
     items = [helpers.finding(f"f-{k}", {"a": 0.98, "b": 0.02}, usual=0.05) for k in range(4)]
     rules = helpers.rules(findings=items)

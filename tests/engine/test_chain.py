@@ -299,19 +299,21 @@ def test_not_knowing_the_measured_value_leaves_the_computed_one() -> None:
     assert chain.value("n") == Number(2.0)
 
 
-@pytest.mark.parametrize(("measured", "is_reported"), [(0.99, False), (1.01, True)])
+@pytest.mark.parametrize(
+    ("measured", "is_reported"), [(3.99, False), (4.01, True), (2.01, False), (1.99, True)]
+)
 def test_a_conflict_is_reported_beyond_twice_the_combined_uncertainty(
     measured: float, is_reported: bool
 ) -> None:
-    """Computed 0 with u 0.3, measured with u 0.4: combined 0.5, so the limit is 1."""
-    answers = {"x": Number(0.0, 0.3), "n": Number(measured, 0.4)}
+    """Computed 3 with u 0.3, measured with u 0.4: combined 0.5, so the limit is 1."""
+    answers = {"x": Number(3.0, 0.3), "n": Number(measured, 0.4)}
     conflicts = helpers.chain_of(MEASURED_TOO, answers).conflicts()
     assert bool(conflicts) == is_reported
     for conflict in conflicts:
         assert (conflict.fact, conflict.measured, conflict.computed) == (
             "n",
             answers["n"],
-            Number(0.0, 0.3),
+            Number(3.0, 0.3),
         )
 
 

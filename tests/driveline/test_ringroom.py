@@ -33,6 +33,12 @@ def test_old_rings_and_old_play_give_the_same_end_play_as_the_change_alone() -> 
     assert room.u_m == pytest.approx(math.sqrt(6) * 1e-6, rel=1e-12)
 
 
+def test_readings_are_exact_unless_told_otherwise() -> None:
+    assert room_from_sizes(80e-3, 76.95e-3).u_m == 0.0
+    widths = {"old_width_m": 76.95e-3, "new_width_m": 76.93e-3}
+    assert room_from_old_rings(1.5e-3, 1.5e-3, 0.05e-3, **widths).u_m == 0.0
+
+
 def test_new_cross_counts_by_the_difference_of_widths() -> None:
     room = room_from_old_rings(
         1.50e-3,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,19 @@ from tests.running import Run
 
 settings.register_profile("untimed", deadline=None)  # a busy computer must fail no test
 settings.load_profile("untimed")
+
+
+@pytest.fixture(autouse=True, scope="session")
+def signals_of_their_own() -> None:
+    """Programs that tests start get no signal ignored that whoever runs the tests ignores.
+
+    Under nohup, or in the background of a script, they would outlive what is sent to end them.
+    A handler keeps ignoring here, and is not handed on to another program.
+    """
+    for name in ("SIGHUP", "SIGINT", "SIGQUIT", "SIGTERM"):
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) is signal.SIG_IGN:
+            signal.signal(number, lambda *_: None)
 
 
 @pytest.fixture(autouse=True)

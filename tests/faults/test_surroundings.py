@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import io
 import os
 import shlex
@@ -10,7 +11,7 @@ import shutil
 import signal
 import subprocess
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -252,6 +253,17 @@ def test_signal_in_an_interview_leaves_every_answer_and_a_case_to_go_on_with(
         assert open_case(path, shop, lock=lock).case.latest() == {"layout": "two-piece"}
 
 
+@contextlib.contextmanager
+def taken_as(number: signal.Signals, action: signal.Handlers) -> Iterator[None]:
+    """What this process does at a signal, whoever started it; the work leaves it so."""
+    before = signal.signal(number, action)
+    try:
+        yield
+        assert signal.getsignal(number) is action
+    finally:
+        signal.signal(number, before)
+
+
 @posix
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP], ids=["SIGTERM", "SIGHUP"])
 @pytest.mark.parametrize(
@@ -284,23 +296,20 @@ def test_end_from_outside_in_the_midst_of_writing_leaves_nothing_half_done(
     before = {one: one.read_bytes() for one in path.parent.rglob("*") if one.is_file()}
     step = (shutil, "copyfile") if "--copy" in words else (os, "fsync")
     monkeypatch.setattr(*step, lambda *_: os.kill(os.getpid(), number))
-    with pytest.raises(SystemExit) as ended:
+    with (
+        taken_as(number, signal.SIG_DFL),
+        pytest.raises(SystemExit) as ended,
+    ):
         main(words if words[0] in ("schema", "new") else [*words, "--rulebook", book])
     assert ended.value.code == 128 + number
     assert {one: one.read_bytes() for one in path.parent.rglob("*") if one.is_file()} == before
-    assert signal.getsignal(number) is signal.SIG_DFL
 
 
 @posix
-def test_hang_up_that_is_ignored_stays_so(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_hang_up_that_is_ignored_stays_so() -> None:
     """As under nohup."""
-    before = signal.signal(signal.SIGHUP, signal.SIG_IGN)
-    try:
-        with tidy_end():
-            os.kill(os.getpid(), signal.SIGHUP)
-            assert signal.getsignal(signal.SIGHUP) is signal.SIG_IGN
-    finally:
-        signal.signal(signal.SIGHUP, before)
+    with taken_as(signal.SIGHUP, signal.SIG_IGN), tidy_end():
+        os.kill(os.getpid(), signal.SIGHUP)
 
 
 SIGNALLED = """\

@@ -9,6 +9,7 @@ from random import Random
 import pytest
 
 from advisor.engine.diagnosis import Diagnosis
+from advisor.engine.values import UNKNOWN, Value
 from advisor.rulebook import Rulebook, load, shipped
 from advisor.teaching.work import Work
 from advisor.vehicles import Vehicle, Vehicles
@@ -137,3 +138,15 @@ def test_shipped_vehicle_with_front_drive_has_no_propeller_shaft() -> None:
         front.answers
     )
     assert {"tyre-state", "balance-off", "hidden-fasteners"} <= set(front.answers)
+
+
+@pytest.mark.parametrize(
+    ("answers", "asked"),
+    [({}, True), ({"drive-layout": UNKNOWN}, True), ({"drive-layout": "front"}, False)],
+    ids=["not asked yet", "not known", "front drive"],
+)
+def test_shaft_is_asked_about_unless_there_is_none(answers: dict[str, Value], asked: bool) -> None:
+    case = Diagnosis(load(shipped()).rules)
+    case.answer_all(answers)
+    for question in ("slope-shaft", "shaft-joints", "tube-material", "fork-material"):
+        assert case.is_asked(question) is asked
